@@ -1,0 +1,246 @@
+//! An invented shop to start from: every name, price and figure in it is made up.
+//!
+//! Lantern Pier Lettering does not exist, nor does its supplier Quillfeather Letters, nor the
+//! team Marsh Otters. Garment measurements are plain assumptions. The pressing recipes are
+//! common practice, no source: the letter supplier's own sheet rules.
+
+use super::settings::{Aim, CardFee, LetterCharge, PricePoint, Spares};
+use super::{
+    Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Lists, Offer, OfferId, Peel,
+    Recipe, Rgb, Settings, StyleId, Supplier, SupplierId, Way,
+};
+use crate::glyph::{Glyph, GlyphCounts, GlyphSet};
+use crate::length::Length;
+use crate::money::{Cents, Money, Percent};
+use crate::order::{CountBy, Design, Line, Order, OrderId, Placement, Wording};
+
+/// The glyphs that the demo supplier sells.
+const SOLD: &str = "A-Z 0-9 & . - ' ! #";
+
+/// The demo shop's lists.
+pub fn lists() -> Lists {
+    Lists {
+        suppliers: vec![Supplier { id: supplier(), name: "Quillfeather Letters".to_owned() }],
+        finishes: finishes(),
+        styles: vec![LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false }],
+        offers: offers(),
+        blanks: blanks(),
+    }
+}
+
+/// The demo shop's settings.
+pub fn settings() -> Settings {
+    Settings {
+        shop_name: "Lantern Pier Lettering (demo)".to_owned(),
+        contact: "hello@lanternpier.example".to_owned(),
+        wage_per_hour: Money::of(18),
+        press_per_hour: Money::of(3),
+        consumables_per_garment: Money::of(15) / 100,
+        fixed_per_run: Money::of(12),
+        spoilage: Percent::of(2),
+        spares: Spares { percent: Percent::ZERO, each: 0 },
+        card_fee: CardFee { percent: Percent::of(3), fixed: Money::of(10) / 100 },
+        tax: Percent::of(7),
+        aim: Aim::Margin(Percent::of(45)),
+        price_point: PricePoint::NinetyFive,
+        charge: LetterCharge::Used,
+        ..Settings::default()
+    }
+}
+
+/// A finished example to change: a team's shirts with name and number on the back.
+pub fn order(date: &str) -> Order {
+    let line = |placement, text, inches, finish: &str, colour: &str| Line {
+        placement,
+        text: Wording::new(text),
+        height: Length::inches(inches),
+        finish: FinishId::new(finish),
+        colour: ColourId::new(colour),
+        style: StyleId::new("block"),
+    };
+    Order {
+        id: OrderId::new("demo"),
+        title: "Marsh Otters (demo)".to_owned(),
+        date: date.to_owned(),
+        designs: vec![Design {
+            blank: BlankId::new("club-tee-navy"),
+            lines: vec![
+                line(Placement::AcrossChest, "OTTERS", 2, "glitter", "gold"),
+                line(Placement::UpperBack, "{name}", 2, "smooth", "white"),
+                line(Placement::MiddleBack, "{number}", 4, "smooth", "white"),
+            ],
+            count_by: CountBy::Roster,
+            sizes: Vec::new(),
+            roster: ROSTER.to_owned(),
+        }],
+        swaps: Vec::new(),
+        aim: None,
+    }
+}
+
+const ROSTER: &str = "name, number, size
+Okonjo, 1, S
+Lindqvist, 4, M
+O'Dell, 7, M
+Marlow, 8, M
+Banerjee, 10, L
+Castellan, 11, L
+Wren, 13, S
+Takeda, 15, L
+Voss, 17, XL
+Hollis, 21, M
+Ferreira, 22, XL
+Quist, 30, 2XL
+";
+
+fn supplier() -> SupplierId {
+    SupplierId::new("quillfeather")
+}
+
+fn finishes() -> Vec<Finish> {
+    let recipe = |fahrenheit, dwell_from, dwell_to, pressure: &str, peel, cover_sheet| Recipe {
+        fahrenheit,
+        dwell_from,
+        dwell_to,
+        pressure: pressure.to_owned(),
+        peel,
+        cover_sheet,
+    };
+    let finish = |id: &str, name: &str, colours: &[(&str, &str)], recipe| Finish {
+        id: FinishId::new(id),
+        name: name.to_owned(),
+        colours: colours.iter().filter_map(|(name, screen)| colour(name, screen)).collect(),
+        recipe,
+    };
+    vec![
+        finish(
+            "smooth",
+            "smooth film",
+            &[("white", "#f7f7f2"), ("navy", "#1d2f5a"), ("red", "#b8232f"), ("gold", "#d9a520")],
+            recipe(305, 10, 15, "medium", Peel::Hot, false),
+        ),
+        finish(
+            "glitter",
+            "glitter film",
+            &[("gold", "#c9a227"), ("silver", "#aab2bd"), ("red", "#9e1b32")],
+            recipe(320, 10, 15, "medium to firm", Peel::Warm, true),
+        ),
+        finish(
+            "twill",
+            "stitched-look twill",
+            &[("white", "#f2f0e9"), ("black", "#1b1b1e"), ("red", "#a3202c")],
+            recipe(350, 20, 20, "firm", Peel::None, true),
+        ),
+    ]
+}
+
+fn colour(name: &str, screen: &str) -> Option<Colour> {
+    Some(Colour { id: ColourId::new(name), name: name.to_owned(), screen: Rgb::parse(screen)? })
+}
+
+fn offers() -> Vec<Offer> {
+    let offer = |id: &str, finish: &str, inches, colours: &[&str], way, cents| Offer {
+        id: OfferId::new(id),
+        supplier: supplier(),
+        finish: FinishId::new(finish),
+        height: Length::inches(inches),
+        colours: colours.iter().map(|colour| ColourId::new(*colour)).collect(),
+        styles: vec![StyleId::new("block")],
+        way,
+        price: Cents::new(cents),
+    };
+    let piece = || Way::Piece { glyphs: GlyphSet::parse(SOLD) };
+    let pack = |of| Way::Pack { of, glyphs: GlyphSet::parse(SOLD) };
+    let smooth = ["white", "navy", "red", "gold"];
+    let glitter = ["gold", "silver", "red"];
+    let twill = ["white", "black", "red"];
+    vec![
+        offer("smooth-2-piece", "smooth", 2, &smooth, piece(), 55),
+        offer("smooth-2-pack", "smooth", 2, &smooth, pack(5), 215),
+        offer("smooth-2-set", "smooth", 2, &smooth[..2], Way::Set { contents: assorted_set() }, 1790),
+        offer("smooth-4-piece", "smooth", 4, &smooth, piece(), 95),
+        offer("smooth-4-pack", "smooth", 4, &smooth, pack(5), 380),
+        offer("glitter-2-piece", "glitter", 2, &glitter, piece(), 85),
+        offer("glitter-2-pack", "glitter", 2, &glitter, pack(6), 390),
+        offer("glitter-4-piece", "glitter", 4, &glitter, piece(), 145),
+        offer("glitter-4-pack", "glitter", 4, &glitter, pack(6), 690),
+        offer("twill-2-piece", "twill", 2, &twill, piece(), 125),
+        offer("twill-4-piece", "twill", 4, &twill, piece(), 210),
+        offer("twill-4-pack", "twill", 4, &twill, pack(5), 890),
+    ]
+}
+
+/// 64 letters: two of each, more of the common ones, one of the rare ones.
+fn assorted_set() -> GlyphCounts {
+    let count = |letter| match letter {
+        'A' | 'E' | 'I' | 'O' | 'U' => 4,
+        'L' | 'N' | 'R' | 'S' | 'T' => 3,
+        'Q' | 'X' | 'Z' => 1,
+        _ => 2,
+    };
+    ('A'..='Z').filter_map(|letter| Some((Glyph::parse(&letter.to_string())?, count(letter)))).collect()
+}
+
+fn blanks() -> Vec<Blank> {
+    let blank = |id: &str, name: &str, screen: Option<Rgb>, sizes: &[(&str, i64, i32, i32)]| Blank {
+        id: BlankId::new(id),
+        name: name.to_owned(),
+        screen: screen.unwrap_or(Rgb([128; 3])),
+        sizes: sizes.iter().map(|&size| blank_size(size)).collect(),
+    };
+    vec![
+        blank(
+            "club-tee-navy",
+            "club tee, navy",
+            Rgb::parse("#22304f"),
+            &[
+                ("S", 420, 18, 28),
+                ("M", 420, 20, 29),
+                ("L", 420, 22, 30),
+                ("XL", 450, 24, 31),
+                ("2XL", 590, 26, 32),
+            ],
+        ),
+        blank(
+            "pier-hoodie-grey",
+            "pier hoodie, grey",
+            Rgb::parse("#9aa0a6"),
+            &[
+                ("S", 1350, 20, 27),
+                ("M", 1350, 22, 28),
+                ("L", 1350, 24, 29),
+                ("XL", 1450, 26, 30),
+                ("2XL", 1690, 28, 31),
+            ],
+        ),
+    ]
+}
+
+fn blank_size((name, cents, width, length): (&str, i64, i32, i32)) -> BlankSize {
+    BlankSize {
+        name: name.to_owned(),
+        price: Cents::new(cents),
+        width: Length::inches(width),
+        length: Length::inches(length),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_colour_and_offer_of_the_demo_is_whole() {
+        let lists = lists();
+        assert_eq!(lists.finishes.iter().map(|finish| finish.colours.len()).sum::<usize>(), 10);
+        assert!(lists.offers.iter().all(|offer| offer.fault().is_none()));
+        assert_eq!(assorted_set().total(), 64);
+    }
+
+    #[test]
+    fn the_demo_order_reads_without_a_fault() {
+        let readings = order("2026-01-01").read(&lists());
+        assert!(readings[0].roster.faults.is_empty());
+        assert_eq!(readings[0].garments(), 12);
+    }
+}

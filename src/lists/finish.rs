@@ -1,0 +1,131 @@
+//! Finishes: what letters are made of, their colours, and how they are pressed.
+
+use super::id;
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+id! {
+    /// Names a finish.
+    FinishId
+}
+
+id! {
+    /// Names a colour of a finish.
+    ColourId
+}
+
+/// What letters are made of.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Finish {
+    /// Its id.
+    pub id: FinishId,
+    /// What the shop calls it: "smooth film".
+    pub name: String,
+    /// The colours it comes in.
+    pub colours: Vec<Colour>,
+    /// How it is pressed.
+    pub recipe: Recipe,
+}
+
+/// A colour of a finish, or of a blank.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Colour {
+    /// Its id.
+    pub id: ColourId,
+    /// What the shop calls it.
+    pub name: String,
+    /// How it looks on a screen.
+    pub screen: Rgb,
+}
+
+/// A colour on a screen, stored as "#rrggbb".
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rgb(pub [u8; 3]);
+
+impl Rgb {
+    /// Reads "#rrggbb".
+    ///
+    /// ```
+    /// use lettertally::lists::Rgb;
+    /// assert_eq!(Rgb::parse("#1a2B3c"), Some(Rgb([0x1a, 0x2b, 0x3c])));
+    /// assert_eq!(Rgb::parse("red"), None);
+    /// ```
+    pub fn parse(text: &str) -> Option<Self> {
+        let digits = text.strip_prefix('#')?;
+        if digits.len() != 6 || !digits.is_ascii() {
+            return None;
+        }
+        let value = u32::from_str_radix(digits, 16).ok()?;
+        let [_, red, green, blue] = value.to_be_bytes();
+        Some(Self([red, green, blue]))
+    }
+}
+
+impl fmt::Display for Rgb {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [red, green, blue] = self.0;
+        write!(f, "#{red:02x}{green:02x}{blue:02x}")
+    }
+}
+
+impl Serialize for Rgb {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Rgb {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).ok_or_else(|| serde::de::Error::custom("expected a colour such as #1a2b3c"))
+    }
+}
+
+/// How a finish is pressed. The supplier's own sheet always rules.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Recipe {
+    /// The platen's temperature in whole degrees Fahrenheit.
+    pub fahrenheit: u16,
+    /// The shortest dwell in seconds.
+    pub dwell_from: u16,
+    /// The longest dwell in seconds; times are reckoned with this one.
+    pub dwell_to: u16,
+    /// The pressure in words.
+    pub pressure: String,
+    /// When the carrier comes off.
+    pub peel: Peel,
+    /// Whether a sheet goes between platen and letters.
+    pub cover_sheet: bool,
+}
+
+/// When the carrier is removed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Peel {
+    /// At once.
+    Hot,
+    /// After a few seconds.
+    Warm,
+    /// When it has cooled.
+    Cold,
+    /// There is no carrier.
+    None,
+}
+
+impl Peel {
+    /// Every peel, in the order of a choice.
+    pub const ALL: [Self; 4] = [Self::Hot, Self::Warm, Self::Cold, Self::None];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Hot => "hot",
+            Self::Warm => "warm",
+            Self::Cold => "cold",
+            Self::None => "no carrier",
+        }
+    }
+}

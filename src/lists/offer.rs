@@ -1,0 +1,169 @@
+//! Offers: the ways in which a supplier sells the letters of a family.
+
+use super::{ColourId, FinishId, StyleId, id};
+use crate::glyph::{Glyph, GlyphCounts, GlyphSet};
+use crate::length::Length;
+use crate::money::Cents;
+use serde::{Deserialize, Serialize};
+
+id! {
+    /// Names a supplier.
+    SupplierId
+}
+
+id! {
+    /// Names an offer.
+    OfferId
+}
+
+/// Somebody who sells letters.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Supplier {
+    /// Its id.
+    pub id: SupplierId,
+    /// What the shop calls it.
+    pub name: String,
+}
+
+/// One finish, letter height, colour and letter style: letters that can stand in for each other.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Family {
+    /// What the letters are made of.
+    pub finish: FinishId,
+    /// Their cap height.
+    pub height: Length,
+    /// Their colour.
+    pub colour: ColourId,
+    /// The shape of the alphabet.
+    pub style: StyleId,
+}
+
+/// One line of a price list: letters of one finish and height, at one price per unit.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Offer {
+    /// Its id.
+    pub id: OfferId,
+    /// Who sells it.
+    pub supplier: SupplierId,
+    /// What the letters are made of.
+    pub finish: FinishId,
+    /// Their cap height.
+    pub height: Length,
+    /// The colours it comes in.
+    pub colours: Vec<ColourId>,
+    /// The letter styles it comes in.
+    pub styles: Vec<StyleId>,
+    /// What one unit holds.
+    pub way: Way,
+    /// The price of one unit.
+    pub price: Cents,
+}
+
+/// What one unit of an offer holds.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Way {
+    /// One letter of a chosen glyph.
+    Piece {
+        /// The glyphs to choose from.
+        glyphs: GlyphSet,
+    },
+    /// Several letters of one chosen glyph.
+    Pack {
+        /// How many letters; a pack of none counts as a list entry that is not finished.
+        of: u32,
+        /// The glyphs to choose from.
+        glyphs: GlyphSet,
+    },
+    /// A fixed mix of glyphs.
+    Set {
+        /// How many of each glyph; empty where the shop has not entered it yet.
+        contents: GlyphCounts,
+    },
+}
+
+impl Offer {
+    /// Whether this offer has letters of this family.
+    pub fn serves(&self, family: &Family) -> bool {
+        self.finish == family.finish
+            && self.height == family.height
+            && self.colours.contains(&family.colour)
+            && self.styles.contains(&family.style)
+    }
+
+    /// Whether a unit of this offer can hold this glyph.
+    pub fn gives(&self, glyph: &Glyph) -> bool {
+        match &self.way {
+            Way::Piece { glyphs } => glyphs.contains(glyph),
+            Way::Pack { of, glyphs } => *of > 0 && glyphs.contains(glyph),
+            Way::Set { contents } => contents.get(glyph) > 0,
+        }
+    }
+
+    /// The families this offer serves.
+    pub fn families(&self) -> impl Iterator<Item = Family> {
+        self.styles.iter().flat_map(move |style| {
+            self.colours.iter().map(move |colour| Family {
+                finish: self.finish.clone(),
+                height: self.height,
+                colour: colour.clone(),
+                style: style.clone(),
+            })
+        })
+    }
+
+    /// What keeps this offer from being bought, if anything.
+    pub fn fault(&self) -> Option<OfferFault> {
+        match &self.way {
+            Way::Set { contents } if contents.is_empty() => Some(OfferFault::EmptySet),
+            Way::Pack { of: 0, .. } => Some(OfferFault::EmptyPack),
+            Way::Piece { glyphs } | Way::Pack { glyphs, .. } if glyphs.is_empty() => {
+                Some(OfferFault::NoGlyphs)
+            }
+            _ if self.colours.is_empty() => Some(OfferFault::NoColours),
+            _ if self.styles.is_empty() => Some(OfferFault::NoStyles),
+            _ => None,
+        }
+    }
+
+    /// What the offer is, without price: "pack of 5", "assorted set of 64", "single piece".
+    pub fn way_name(&self) -> String {
+        match &self.way {
+            Way::Piece { .. } => "single piece".to_owned(),
+            Way::Pack { of, .. } => format!("pack of {of}"),
+            Way::Set { contents } => format!("assorted set of {}", contents.total()),
+        }
+    }
+}
+
+/// Why an offer cannot be bought as the list has it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OfferFault {
+    /// An assorted set whose contents are missing.
+    EmptySet,
+    /// A pack of no letters.
+    EmptyPack,
+    /// Sold in no glyph.
+    NoGlyphs,
+    /// Sold in no colour.
+    NoColours,
+    /// Sold in no letter style.
+    NoStyles,
+}
+
+impl std::fmt::Display for OfferFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::EmptySet => {
+                "the set's contents are missing, so it is never bought: enter them, such as A:5 B:2"
+            }
+            Self::EmptyPack => "a pack of 0 letters is never bought: enter how many letters it holds",
+            Self::NoGlyphs => "no letters are listed, so it is never bought: enter them, such as A-Z 0-9",
+            Self::NoColours => "no colour is ticked, so it is never bought",
+            Self::NoStyles => "no letter style is ticked, so it is never bought",
+        })
+    }
+}

@@ -1,0 +1,183 @@
+//! The shop's settings: what an hour costs, what time things take, what the price aims at.
+//!
+//! Owns each setting's default, unit and limit. Never computes with them.
+
+use crate::length::Length;
+use crate::money::{Currency, Money, Percent};
+use serde::{Deserialize, Serialize};
+
+/// Everything about the shop that is not a list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settings {
+    /// The shop's name, as a customer reads it.
+    pub shop_name: String,
+    /// How a customer reaches the shop.
+    pub contact: String,
+    /// The one currency of the shop.
+    pub currency: Currency,
+    /// What an hour of work costs.
+    pub wage_per_hour: Money,
+    /// Added to the time of work, for what no stopwatch sees.
+    pub allowance: Percent,
+    /// The seconds that steps of the work take.
+    pub seconds: StepSeconds,
+    /// Whether somebody stands by while the press is closed.
+    pub dwell_attended: bool,
+    /// What an hour of the press costs: power, wear, room.
+    pub press_per_hour: Money,
+    /// Cover sheets, tape, bags: per garment.
+    pub consumables_per_garment: Money,
+    /// Setting up, artwork, a share of the booth: once per run.
+    pub fixed_per_run: Money,
+    /// The share of garments expected to be ruined.
+    pub spoilage: Percent,
+    /// Extra letters against misplaced or scorched ones.
+    pub spares: Spares,
+    /// What taking a card costs.
+    pub card_fee: CardFee,
+    /// Tax on top of the price.
+    pub tax: Percent,
+    /// What the price aims at, unless an order says otherwise.
+    pub aim: Aim,
+    /// The kind of figure a price goes up to.
+    pub price_point: PricePoint,
+    /// Which letters an order pays for.
+    pub charge: LetterCharge,
+    /// The hot plate.
+    pub platen: Platen,
+}
+
+/// The seconds that steps of the work take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StepSeconds {
+    /// Placing one letter.
+    pub place_letter: u16,
+    /// Loading and unloading one side of a garment.
+    pub load_side: u16,
+    /// Tacking at one closing of the press.
+    pub tack: u16,
+    /// Peeling after one closing of the press.
+    pub peel: u16,
+}
+
+/// Extra letters per glyph: a percentage, rounded up, and a fixed number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Spares {
+    /// Of what is needed, rounded up per glyph.
+    pub percent: Percent,
+    /// So many of each glyph.
+    pub each: u16,
+}
+
+/// What taking a card costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CardFee {
+    /// Of what the customer pays, tax included.
+    pub percent: Percent,
+    /// Per payment.
+    pub fixed: Money,
+}
+
+/// What a price aims at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Aim {
+    /// This share of the price before tax is profit.
+    Margin(Percent),
+    /// This share of the cost is added.
+    MarkUp(Percent),
+    /// This price per garment, before tax, whatever it earns.
+    Price(Money),
+}
+
+/// The kind of figure that a price goes up to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PricePoint {
+    /// The next smallest coin.
+    Exact,
+    /// The next half.
+    Half,
+    /// The next whole amount.
+    Whole,
+    /// The next amount that ends in .95.
+    NinetyFive,
+    /// The next amount that ends in .99.
+    NinetyNine,
+    /// The next multiple of five.
+    Five,
+}
+
+impl PricePoint {
+    /// Every price point, in the order of a choice.
+    pub const ALL: [Self; 6] =
+        [Self::Exact, Self::Half, Self::Whole, Self::NinetyFive, Self::NinetyNine, Self::Five];
+
+    /// The words for it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Exact => "to the cent",
+            Self::Half => "next half",
+            Self::Whole => "next whole",
+            Self::NinetyFive => "ending in .95",
+            Self::NinetyNine => "ending in .99",
+            Self::Five => "next multiple of 5",
+        }
+    }
+}
+
+/// Which letters an order pays for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LetterCharge {
+    /// Those it uses, at their average cost; the rest stays on the shelf at that cost.
+    Used,
+    /// Everything that is bought for it.
+    Everything,
+}
+
+/// The hot plate of the press.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Platen {
+    /// Left to right.
+    pub width: Length,
+    /// Front to back.
+    pub depth: Length,
+    /// How far two closings side by side must overlap.
+    pub overlap: Length,
+}
+
+impl Default for Settings {
+    /// A small shop's plain start: every figure is an example to replace.
+    fn default() -> Self {
+        Self {
+            shop_name: String::new(),
+            contact: String::new(),
+            currency: Currency::usd(),
+            wage_per_hour: Money::of(20),
+            allowance: Percent::of(15),
+            seconds: StepSeconds { place_letter: 6, load_side: 30, tack: 5, peel: 10 },
+            dwell_attended: true,
+            press_per_hour: Money::of(2),
+            consumables_per_garment: Money::ZERO,
+            fixed_per_run: Money::ZERO,
+            spoilage: Percent::ZERO,
+            spares: Spares::default(),
+            card_fee: CardFee::default(),
+            tax: Percent::ZERO,
+            aim: Aim::Margin(Percent::of(40)),
+            price_point: PricePoint::Exact,
+            charge: LetterCharge::Used,
+            platen: Platen {
+                width: Length::inches(20),
+                depth: Length::inches(16),
+                overlap: Length::mils(500),
+            },
+        }
+    }
+}

@@ -1,0 +1,495 @@
+//! Money: exact decimal amounts, whole minor units, percentages and the currency.
+//!
+//! Owns every rounding of money in the project: amounts are carried exactly as
+//! [`Money`] and become [`Cents`] once, at the line where a person sees a total,
+//! half away from zero. Never uses binary floating point, and never reads a locale.
+
+use crate::number::{self, NumberError};
+use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Sub};
+
+/// The largest amount that may be entered, in whole currency units.
+///
+/// Far above any shop's order and far below where a product of entered numbers could
+/// leave the range of [`Decimal`], so that arithmetic after reading cannot overflow.
+pub const LARGEST_AMOUNT: u64 = 10_000_000;
+
+/// An exact amount in the shop's currency, in whole units ("12.345" is 12.345 dollars).
+///
+/// ```
+/// use lettertally::money::{Currency, Money};
+/// let third = Money::of(10) / 3;
+/// assert_eq!(third.round(&Currency::usd()).minor(), 333);
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
+#[serde(transparent)]
+pub struct Money(Decimal);
+
+impl Money {
+    /// No money.
+    pub const ZERO: Self = Self(Decimal::ZERO);
+
+    /// A whole number of currency units.
+    pub fn of(units: u32) -> Self {
+        Self(Decimal::from(units))
+    }
+
+    /// Reads an amount as a person types it: not negative, at most [`LARGEST_AMOUNT`],
+    /// at most four decimals.
+    ///
+    /// # Errors
+    /// Says what is wrong with the text.
+    pub fn parse(text: &str) -> Result<Self, NumberError> {
+        number::decimal(text, LARGEST_AMOUNT, 4).map(Self)
+    }
+
+    /// The exact value in currency units.
+    pub fn amount(self) -> Decimal {
+        self.0
+    }
+
+    /// Wraps a computed value in currency units.
+    pub fn from_amount(amount: Decimal) -> Self {
+        Self(amount)
+    }
+
+    /// This amount in whole minor units, rounded half away from zero.
+    ///
+    /// The rule "half away from zero" is one of the two named in ISO 80000-1 Annex B.
+    pub fn round(self, currency: &Currency) -> Cents {
+        self.in_minor_units(currency, RoundingStrategy::MidpointAwayFromZero)
+    }
+
+    /// This amount in whole minor units, never below it: for prices that must reach an aim.
+    pub fn round_up(self, currency: &Currency) -> Cents {
+        self.in_minor_units(currency, RoundingStrategy::ToPositiveInfinity)
+    }
+
+    fn in_minor_units(self, currency: &Currency, strategy: RoundingStrategy) -> Cents {
+        let minor = (self.0 * currency.minor_per_unit()).round_dp_with_strategy(0, strategy);
+        Cents(minor.to_i64().unwrap_or(i64::MAX))
+    }
+}
+
+impl<'de> Deserialize<'de> for Money {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).map_err(serde::de::Error::custom)
+    }
+}
+
+impl Add for Money {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl AddAssign for Money {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
+    }
+}
+
+impl Sub for Money {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Sum for Money {
+    fn sum<I: Iterator<Item = Self>>(amounts: I) -> Self {
+        amounts.fold(Self::ZERO, Add::add)
+    }
+}
+
+impl<N: Into<Decimal>> std::ops::Mul<N> for Money {
+    type Output = Self;
+    fn mul(self, factor: N) -> Self {
+        Self(self.0 * factor.into())
+    }
+}
+
+impl<N: Into<Decimal>> std::ops::Div<N> for Money {
+    type Output = Self;
+    /// Dividing by zero gives zero: "nothing shared among nobody".
+    fn div(self, parts: N) -> Self {
+        Self(self.0.checked_div(parts.into()).unwrap_or_default())
+    }
+}
+
+/// A whole number of the currency's minor units (cents, pence, or yen).
+///
+/// ```
+/// use lettertally::money::Cents;
+/// assert_eq!(Cents::new(250) + Cents::new(5), Cents::new(255));
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+#[serde(transparent)]
+pub struct Cents(i64);
+
+impl Cents {
+    /// Nothing.
+    pub const ZERO: Self = Self(0);
+
+    /// So many minor units.
+    pub const fn new(minor: i64) -> Self {
+        Self(minor)
+    }
+
+    /// The number of minor units.
+    pub const fn minor(self) -> i64 {
+        self.0
+    }
+
+    /// The same amount as exact money.
+    pub fn money(self, currency: &Currency) -> Money {
+        Money(Decimal::from(self.0) / currency.minor_per_unit())
+    }
+
+    /// This price for a number of units; `None` where the product leaves the range.
+    pub fn times(self, count: u32) -> Option<Self> {
+        self.0.checked_mul(i64::from(count)).map(Self)
+    }
+
+    /// Reads a price as a person types it, in the currency's own decimals.
+    ///
+    /// # Errors
+    /// Says what is wrong with the text, more decimals than the currency has included.
+    pub fn parse(text: &str, currency: &Currency) -> Result<Self, NumberError> {
+        let amount = number::decimal(text, LARGEST_AMOUNT, u32::from(currency.digits))?;
+        Ok(Money(amount).round(currency))
+    }
+}
+
+impl<'de> Deserialize<'de> for Cents {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        const LARGEST: i64 = LARGEST_AMOUNT as i64 * 10_000;
+        let minor = i64::deserialize(deserializer)?;
+        if (-LARGEST..=LARGEST).contains(&minor) {
+            return Ok(Self(minor));
+        }
+        Err(serde::de::Error::custom(format!("an amount of {minor} minor units is out of range")))
+    }
+}
+
+impl Add for Cents {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0.saturating_add(other.0))
+    }
+}
+
+impl AddAssign for Cents {
+    fn add_assign(&mut self, other: Self) {
+        *self = *self + other;
+    }
+}
+
+impl Sub for Cents {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0.saturating_sub(other.0))
+    }
+}
+
+impl Sum for Cents {
+    fn sum<I: Iterator<Item = Self>>(amounts: I) -> Self {
+        amounts.fold(Self::ZERO, Add::add)
+    }
+}
+
+/// Splits a total into whole parts in proportion to the weights, by largest remainder,
+/// so that the parts add up to the total to the cent. Equal remainders go to the earlier part.
+///
+/// With no weight above zero, everything falls to the first part.
+///
+/// ```
+/// use lettertally::money::{Cents, apportion};
+/// let parts = apportion(Cents::new(100), &[1, 1, 1]);
+/// assert_eq!(parts, [Cents::new(34), Cents::new(33), Cents::new(33)]);
+/// ```
+pub fn apportion(total: Cents, weights: &[u64]) -> Vec<Cents> {
+    let whole: i128 = weights.iter().map(|&weight| i128::from(weight)).sum();
+    if whole == 0 {
+        let first = weights.iter().take(1).map(|_| total);
+        let rest = weights.iter().skip(1).map(|_| Cents::ZERO);
+        return first.chain(rest).collect();
+    }
+    let exact = |weight: u64| i128::from(total.0) * i128::from(weight);
+    let mut parts: Vec<i128> = weights.iter().map(|&w| exact(w).div_euclid(whole)).collect();
+    let mut by_remainder: Vec<usize> = (0..weights.len()).collect();
+    by_remainder.sort_by_key(|&i| std::cmp::Reverse(exact(weights[i]).rem_euclid(whole)));
+    let missing = i128::from(total.0) - parts.iter().sum::<i128>();
+    for &i in by_remainder.iter().take(usize::try_from(missing).unwrap_or(0)) {
+        parts[i] += 1;
+    }
+    let cents = |part: i128| Cents(i64::try_from(part).unwrap_or(i64::MAX));
+    parts.into_iter().map(cents).collect()
+}
+
+/// A percentage, kept as the number before the sign: 8.25 for 8.25 %.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
+#[serde(transparent)]
+pub struct Percent(Decimal);
+
+impl Percent {
+    /// Zero percent.
+    pub const ZERO: Self = Self(Decimal::ZERO);
+
+    /// The largest percentage that may be entered.
+    pub const LARGEST: u64 = 1_000;
+
+    /// A whole percentage.
+    pub fn of(percent: u32) -> Self {
+        Self(Decimal::from(percent))
+    }
+
+    /// Reads a percentage as a person types it: 0 to 1000, at most three decimals.
+    ///
+    /// # Errors
+    /// Says what is wrong with the text.
+    pub fn parse(text: &str) -> Result<Self, NumberError> {
+        let text = text.trim().trim_end_matches('%');
+        number::decimal(text, Self::LARGEST, 3).map(Self)
+    }
+
+    /// The number before the percent sign.
+    pub fn value(self) -> Decimal {
+        self.0
+    }
+
+    /// The share of one: 0.0825 for 8.25 %.
+    pub fn share(self) -> Decimal {
+        self.0 / Decimal::ONE_HUNDRED
+    }
+
+    /// The percentage that `part` is of `whole`; `None` of nothing.
+    pub fn that(part: Money, whole: Money) -> Option<Self> {
+        let ratio = part.0.checked_div(whole.0)?;
+        Some(Self(ratio * Decimal::ONE_HUNDRED))
+    }
+
+    /// The smallest whole number not below this share of `count`: 3 % of 25 is 1.
+    pub fn of_count_up(self, count: u64) -> u64 {
+        (Decimal::from(count) * self.share()).ceil().to_u64().unwrap_or(u64::MAX)
+    }
+}
+
+impl<'de> Deserialize<'de> for Percent {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).map_err(serde::de::Error::custom)
+    }
+}
+
+impl fmt::Display for Percent {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let shown = self.0.round_dp_with_strategy(1, RoundingStrategy::MidpointAwayFromZero);
+        write!(f, "{} %", shown.normalize())
+    }
+}
+
+/// A currency: its three-letter code by ISO 4217 and its number of minor-unit digits.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "CurrencyRecord", into = "CurrencyRecord")]
+pub struct Currency {
+    code: String,
+    digits: u8,
+}
+
+impl Currency {
+    /// A currency by its code and its minor-unit digits (0 to 4).
+    ///
+    /// # Errors
+    /// A code that is not three capital letters, or more than four digits.
+    pub fn new(code: &str, digits: u8) -> Result<Self, CurrencyError> {
+        if code.len() != 3 || !code.bytes().all(|byte| byte.is_ascii_uppercase()) {
+            return Err(CurrencyError::Code(code.to_owned()));
+        }
+        if digits > 4 {
+            return Err(CurrencyError::Digits(digits));
+        }
+        Ok(Self { code: code.to_owned(), digits })
+    }
+
+    /// The United States dollar.
+    pub fn usd() -> Self {
+        Self { code: "USD".to_owned(), digits: 2 }
+    }
+
+    /// The three-letter code.
+    pub fn code(&self) -> &str {
+        &self.code
+    }
+
+    /// How many digits stand after the point.
+    pub fn digits(&self) -> u8 {
+        self.digits
+    }
+
+    fn minor_per_unit(&self) -> Decimal {
+        Decimal::from(10_u32.pow(u32::from(self.digits)))
+    }
+
+    fn sign(&self) -> Option<&'static str> {
+        match self.code.as_str() {
+            "USD" | "CAD" | "AUD" | "NZD" => Some("$"),
+            "EUR" => Some("€"),
+            "GBP" => Some("£"),
+            "JPY" => Some("¥"),
+            _ => None,
+        }
+    }
+
+    /// Writes an amount for a person: "$1,234.50", or "1,234.50 SEK" where no sign is known.
+    ///
+    /// ```
+    /// use lettertally::money::{Cents, Currency};
+    /// assert_eq!(Currency::usd().show(Cents::new(-123_450)), "-$1,234.50");
+    /// ```
+    pub fn show(&self, cents: Cents) -> String {
+        let minus = if cents.0 < 0 { "-" } else { "" };
+        let plain = self.plain(Cents(cents.0.saturating_abs()));
+        let (whole, rest) = plain.split_at(plain.find('.').unwrap_or(plain.len()));
+        let figure = format!("{}{rest}", grouped(whole));
+        match self.sign() {
+            Some(sign) => format!("{minus}{sign}{figure}"),
+            None => format!("{minus}{figure} {}", self.code),
+        }
+    }
+
+    /// Writes an amount with no sign and no grouping, as an input field holds it: "1234.50".
+    pub fn plain(&self, cents: Cents) -> String {
+        let amount = Decimal::from(cents.0) / self.minor_per_unit();
+        format!("{amount:.*}", usize::from(self.digits))
+    }
+}
+
+fn grouped(whole: &str) -> String {
+    let mut out = String::with_capacity(whole.len() + whole.len() / 3);
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// What is wrong with a currency.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum CurrencyError {
+    /// The code is not three capital letters.
+    Code(String),
+    /// More minor-unit digits than any currency has.
+    Digits(u8),
+}
+
+impl fmt::Display for CurrencyError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Code(code) => write!(f, "currency “{code}”: expected three capital letters, such as USD"),
+            Self::Digits(digits) => write!(f, "{digits} digits after the point: expected 0 to 4"),
+        }
+    }
+}
+
+impl std::error::Error for CurrencyError {}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CurrencyRecord {
+    code: String,
+    digits: u8,
+}
+
+impl TryFrom<CurrencyRecord> for Currency {
+    type Error = CurrencyError;
+    fn try_from(record: CurrencyRecord) -> Result<Self, CurrencyError> {
+        Self::new(&record.code, record.digits)
+    }
+}
+
+impl From<Currency> for CurrencyRecord {
+    fn from(currency: Currency) -> Self {
+        Self { code: currency.code, digits: currency.digits }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn cents(text: &str) -> i64 {
+        Money(text.parse().unwrap()).round(&Currency::usd()).minor()
+    }
+
+    #[test]
+    fn halves_go_away_from_zero() {
+        assert_eq!(cents("0.125"), 13);
+        assert_eq!(cents("-0.125"), -13);
+        assert_eq!(cents("12.344"), 1234);
+    }
+
+    #[test]
+    fn a_price_is_rounded_up_only_when_it_must_be() {
+        let usd = Currency::usd();
+        assert_eq!(Money::parse("12.34").unwrap().round_up(&usd).minor(), 1234);
+        assert_eq!(Money::parse("12.3401").unwrap().round_up(&usd).minor(), 1235);
+    }
+
+    #[test]
+    fn currencies_without_minor_unit_round_to_whole_units() {
+        let yen = Currency::new("JPY", 0).unwrap();
+        assert_eq!(Money::parse("1234.5").unwrap().round(&yen).minor(), 1235);
+        assert_eq!(yen.show(Cents::new(1235)), "¥1,235");
+        assert!(Cents::parse("12.5", &yen).is_err());
+    }
+
+    #[test]
+    fn unknown_signs_show_the_code() {
+        let franc = Currency::new("CHF", 2).unwrap();
+        assert_eq!(franc.show(Cents::new(5)), "0.05 CHF");
+        assert!(Currency::new("usd", 2).is_err());
+        assert!(Currency::new("USD", 9).is_err());
+    }
+
+    #[test]
+    fn nobody_gets_a_share_of_nothing() {
+        assert_eq!(apportion(Cents::new(5), &[]), []);
+        assert_eq!(apportion(Cents::new(5), &[0, 0]), [Cents::new(5), Cents::ZERO]);
+    }
+
+    proptest! {
+        #[test]
+        fn parts_add_up_and_stay_within_one_cent_of_exact(
+            total in -1_000_000_i64..1_000_000,
+            weights in prop::collection::vec(0_u64..1_000, 1..20),
+        ) {
+            let parts = apportion(Cents::new(total), &weights);
+            prop_assert_eq!(parts.iter().map(|part| part.minor()).sum::<i64>(), total);
+            let whole: i128 = weights.iter().map(|&w| i128::from(w)).sum();
+            if whole > 0 {
+                for (part, &weight) in parts.iter().zip(&weights) {
+                    let exact_times_whole = i128::from(total) * i128::from(weight);
+                    let off = i128::from(part.minor()) * whole - exact_times_whole;
+                    prop_assert!(off.abs() < whole);
+                }
+            }
+        }
+
+        #[test]
+        fn a_shown_price_reads_back(minor in 0_i64..1_000_000_000) {
+            let usd = Currency::usd();
+            let cents = Cents::new(minor);
+            prop_assert_eq!(Cents::parse(&usd.plain(cents), &usd), Ok(cents));
+        }
+    }
+}

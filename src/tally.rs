@@ -1,0 +1,320 @@
+//! The tally: how many letters of each family an order needs.
+//!
+//! Owns the way from garments to counts: quantities multiply, spoilage adds whole garments
+//! (rounded up), spares are added per glyph. Never looks at the shelf or at prices.
+
+use crate::glyph::{Glyph, GlyphCounts, Sign};
+use crate::lists::{Family, Lists, Settings};
+use crate::order::{Group, Order, Person, Reading};
+use std::collections::BTreeMap;
+
+/// The letters of an order.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Tally {
+    /// Per family, in order of the families.
+    pub families: Vec<FamilyTally>,
+    /// The garments ordered.
+    pub garments: u64,
+    /// The garments that spoilage adds, over all designs.
+    pub spoiled: u64,
+}
+
+/// The letters of one family.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FamilyTally {
+    /// The family.
+    pub family: Family,
+    /// On the garments as ordered.
+    pub used: GlyphCounts,
+    /// To make again whichever garments are ruined.
+    pub spoiled: GlyphCounts,
+    /// Against misplaced or scorched letters.
+    pub spares: GlyphCounts,
+}
+
+impl FamilyTally {
+    /// All letters that must be at hand.
+    pub fn need(&self) -> GlyphCounts {
+        let mut need = self.used.clone();
+        need.add_all(&self.spoiled, 1);
+        need.add_all(&self.spares, 1);
+        need
+    }
+}
+
+impl Tally {
+    /// The letters on the garments as ordered, over all families.
+    pub fn letters_used(&self) -> u64 {
+        self.families.iter().map(|family| family.used.total()).sum()
+    }
+
+    /// The tally of one family.
+    pub fn family(&self, family: &Family) -> Option<&FamilyTally> {
+        self.families.iter().find(|tally| tally.family == *family)
+    }
+}
+
+/// Counts the letters of an order that was read with [`Order::read`].
+///
+/// Spoilage is taken per design on whole garments, rounded up. Which of them will be ruined
+/// nobody knows, so there are enough letters to make any of them again: per glyph, as many as
+/// the garments with the most of it hold.
+///
+/// ```
+/// use lettertally::{lists::demo, tally::tally};
+/// let (lists, settings) = (demo::lists(), demo::settings());
+/// let order = demo::order("2026-01-01");
+/// let tally = tally(&order, &order.read(&lists), &lists, &settings);
+/// assert_eq!(tally.garments, 12);
+/// assert_eq!(tally.spoiled, 1);
+/// ```
+pub fn tally(order: &Order, readings: &[Reading], lists: &Lists, settings: &Settings) -> Tally {
+    let mut used = BTreeMap::<Family, GlyphCounts>::new();
+    let mut spoiled = BTreeMap::<Family, GlyphCounts>::new();
+    let mut garments = 0;
+    let mut spoiled_garments = 0;
+    for (at, reading) in readings.iter().enumerate() {
+        let ordered = reading.garments();
+        let ruined = settings.spoilage.of_count_up(ordered);
+        garments += ordered;
+        spoiled_garments += ruined;
+        let mut most = Most::new(ruined);
+        for group in &reading.groups {
+            for (family, counts) in on_one_garment(order, at, group, lists) {
+                most.see(&family, &counts, u64::from(group.count));
+                used.entry(family).or_default().add_all(&counts, group.count);
+            }
+        }
+        for (family, counts) in most.counts() {
+            spoiled.entry(family).or_default().add_all(&counts, 1);
+        }
+    }
+    let families = used
+        .into_iter()
+        .filter(|(_, used)| !used.is_empty())
+        .map(|(family, used)| {
+            let spoiled = spoiled.remove(&family).unwrap_or_default();
+            let mut tally = FamilyTally { family, used, spoiled, spares: GlyphCounts::default() };
+            tally.spares = spares(&tally.need(), settings);
+            tally
+        })
+        .collect();
+    Tally { families, garments, spoiled: spoiled_garments }
+}
+
+/// The letters of one garment of a design, per family, 6 and 9 pooled where the style says so.
+pub fn on_one_garment(
+    order: &Order,
+    design: usize,
+    group: &Group,
+    lists: &Lists,
+) -> BTreeMap<Family, GlyphCounts> {
+    let mut counts = BTreeMap::<Family, GlyphCounts>::new();
+    for line in order.designs.get(design).map_or(&[][..], |design| &design.lines) {
+        let family = line.family();
+        for sign in order.signs(line, group) {
+            if let Sign::Glyph(glyph) = sign {
+                let glyph = pooled(glyph, &family, lists);
+                counts.entry(family.clone()).or_default().add(glyph, 1);
+            }
+        }
+    }
+    counts
+}
+
+/// The glyph that stands for this one in the counts: 6 for 9 where one cut piece serves as both.
+pub fn pooled(glyph: Glyph, family: &Family, lists: &Lists) -> Glyph {
+    let turns = lists.style(&family.style).is_some_and(|style| style.six_is_nine);
+    match Glyph::parse("6") {
+        Some(six) if turns && glyph.as_str() == "9" => six,
+        _ => glyph,
+    }
+}
+
+fn spares(need: &GlyphCounts, settings: &Settings) -> GlyphCounts {
+    let spare = |count: u32| {
+        let share = settings.spares.percent.of_count_up(u64::from(count));
+        u32::try_from(share).unwrap_or(u32::MAX).saturating_add(u32::from(settings.spares.each))
+    };
+    need.iter().map(|(glyph, count)| (glyph.clone(), spare(count))).collect()
+}
+
+/// Per family and glyph, the counts of the garments that hold most of it.
+struct Most {
+    garments: u64,
+    /// Count on one garment -> number of garments with that count.
+    seen: BTreeMap<Family, BTreeMap<Glyph, BTreeMap<u32, u64>>>,
+}
+
+impl Most {
+    fn new(garments: u64) -> Self {
+        Self { garments, seen: BTreeMap::new() }
+    }
+
+    fn see(&mut self, family: &Family, counts: &GlyphCounts, garments: u64) {
+        if self.garments == 0 {
+            return;
+        }
+        let glyphs = self.seen.entry(family.clone()).or_default();
+        for (glyph, count) in counts.iter() {
+            *glyphs.entry(glyph.clone()).or_default().entry(count).or_default() += garments;
+        }
+    }
+
+    fn counts(self) -> BTreeMap<Family, GlyphCounts> {
+        let garments = self.garments;
+        let most = |seen: BTreeMap<u32, u64>| {
+            let mut left = garments;
+            let mut sum = 0_u64;
+            for (count, having) in seen.into_iter().rev() {
+                let taken = having.min(left);
+                sum = sum.saturating_add(u64::from(count).saturating_mul(taken));
+                left -= taken;
+            }
+            u32::try_from(sum).unwrap_or(u32::MAX)
+        };
+        let per_family = |glyphs: BTreeMap<Glyph, BTreeMap<u32, u64>>| {
+            glyphs.into_iter().map(|(glyph, seen)| (glyph, most(seen))).collect()
+        };
+        self.seen.into_iter().map(|(family, glyphs)| (family, per_family(glyphs))).collect()
+    }
+}
+
+/// A place in an order that needs a glyph.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Use {
+    /// The design, from 0.
+    pub design: usize,
+    /// The line of the design, from 0.
+    pub line: usize,
+    /// The person whose garment it is; `None` where the text is the same on all.
+    pub person: Option<Person>,
+}
+
+/// Where an order needs a glyph of a family: every line, and there every person.
+pub fn uses(order: &Order, readings: &[Reading], lists: &Lists, family: &Family, glyph: &Glyph) -> Vec<Use> {
+    let mut uses = Vec::new();
+    for (design, reading) in readings.iter().enumerate() {
+        let lines = order.designs.get(design).map_or(&[][..], |design| &design.lines);
+        for (at, line) in lines.iter().enumerate().filter(|(_, line)| line.family() == *family) {
+            let needs = |group: &&Group| {
+                let signs = order.signs(line, group).into_iter();
+                signs
+                    .filter_map(|sign| match sign {
+                        Sign::Glyph(glyph) => Some(pooled(glyph, family, lists)),
+                        Sign::Space => None,
+                    })
+                    .any(|found| found == *glyph)
+            };
+            let mut groups = reading.groups.iter().filter(needs);
+            if line.text.uses_roster() {
+                uses.extend(groups.map(|group| Use { design, line: at, person: group.person.clone() }));
+            } else if groups.next().is_some() {
+                uses.push(Use { design, line: at, person: None });
+            }
+        }
+    }
+    uses
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lists::demo;
+    use crate::lists::settings::Spares;
+    use crate::money::Percent;
+    use crate::order::{CountBy, SizeCount, Swap, Wording};
+    use proptest::prelude::*;
+
+    /// One line of text on so many shirts.
+    fn plain_order(text: &str, count: u16) -> Order {
+        let mut order = demo::order("2026-01-01");
+        let design = &mut order.designs[0];
+        design.lines.truncate(1);
+        design.lines[0].text = Wording::new(text);
+        design.count_by = CountBy::Sizes;
+        design.sizes = vec![SizeCount { size: "M".into(), count }];
+        order
+    }
+
+    fn settings(spoilage: u32, percent: u32, each: u16) -> Settings {
+        let spares = Spares { percent: Percent::of(percent), each };
+        Settings { spoilage: Percent::of(spoilage), spares, ..Settings::default() }
+    }
+
+    fn need(order: &Order, settings: &Settings, lists: &Lists) -> Vec<String> {
+        let tally = tally(order, &order.read(lists), lists, settings);
+        tally.families.iter().map(|family| family.need().to_string()).collect()
+    }
+
+    #[test]
+    fn quantities_multiply_then_spoilage_then_spares() {
+        let lists = demo::lists();
+        let order = plain_order("Anna", 25);
+        assert_eq!(need(&order, &settings(0, 0, 0), &lists), ["A:50 N:50"]);
+        assert_eq!(need(&order, &settings(3, 0, 0), &lists), ["A:52 N:52"]);
+        // 10 % of 52 is 5.2, so 6 more; and one fixed.
+        assert_eq!(need(&order, &settings(3, 10, 1), &lists), ["A:59 N:59"]);
+    }
+
+    #[test]
+    fn letters_suffice_to_make_any_ruined_shirt_again() {
+        let lists = demo::lists();
+        let mut order = demo::order("2026-01-01");
+        order.designs[0].lines.drain(0..1);
+        order.designs[0].lines.truncate(1);
+        order.designs[0].roster = "name,size\nAnna,M\nBob,M\nAnn,M\n".into();
+        // One of three: two A if Anna's is ruined, two B if Bob's, two N.
+        assert_eq!(need(&order, &settings(10, 0, 0), &lists), ["A:5 B:4 N:6 O:2"]);
+    }
+
+    #[test]
+    fn six_and_nine_are_pooled_only_where_the_style_says_so() {
+        let mut lists = demo::lists();
+        let order = plain_order("69 96", 1);
+        assert_eq!(need(&order, &settings(0, 0, 0), &lists), ["6:2 9:2"]);
+        lists.styles[0].six_is_nine = true;
+        assert_eq!(need(&order, &settings(0, 0, 0), &lists), ["6:4"]);
+    }
+
+    #[test]
+    fn swapped_letters_are_counted_as_pressed() {
+        let lists = demo::lists();
+        let mut order = plain_order("José!", 2);
+        let swap = |from, to: Option<&str>| Swap {
+            from: Glyph::parse(from).unwrap(),
+            to: to.and_then(Glyph::parse),
+        };
+        order.swaps = vec![swap("É", Some("E")), swap("!", None)];
+        assert_eq!(need(&order, &settings(0, 0, 0), &lists), ["E:2 J:2 O:2 S:2"]);
+    }
+
+    #[test]
+    fn a_glyph_is_traced_to_the_people_who_need_it() {
+        let lists = demo::lists();
+        let order = demo::order("2026-01-01");
+        let family = order.designs[0].lines[1].family();
+        let found = uses(&order, &order.read(&lists), &lists, &family, &Glyph::parse("Q").unwrap());
+        let names: Vec<&str> =
+            found.iter().filter_map(|at| at.person.as_ref()).map(|p| p.name.as_str()).collect();
+        assert_eq!(names, ["Lindqvist", "Quist"]);
+        assert!(found.iter().all(|at| at.line == 1));
+    }
+
+    proptest! {
+        #[test]
+        fn the_tally_adds_over_orders(left in "[A-Z]{0,8}", right in "[A-Z]{0,8}", count in 1_u16..40) {
+            let (lists, plain) = (demo::lists(), settings(0, 0, 0));
+            let both = plain_order(&format!("{left} {right}"), count);
+            let sum = |text: &str| {
+                let order = plain_order(text, count);
+                let tally = tally(&order, &order.read(&lists), &lists, &plain);
+                tally.families.first().map(FamilyTally::need).unwrap_or_default()
+            };
+            let mut apart = sum(&left);
+            apart.add_all(&sum(&right), 1);
+            let together = tally(&both, &both.read(&lists), &lists, &plain);
+            prop_assert_eq!(together.families.first().map(FamilyTally::need).unwrap_or_default(), apart);
+        }
+    }
+}
