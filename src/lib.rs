@@ -7,8 +7,10 @@
 //! * [`order`]: what was asked for
 //! * [`tally`]: the letters it takes
 //! * [`shelf`]: the letters at hand
+//! * [`buy`]: the cheapest way to buy the rest
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
+pub mod buy;
 pub mod glyph;
 pub mod length;
 pub mod lists;
