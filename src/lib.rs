@@ -6,16 +6,31 @@
 //! * [`lists`]: what can be bought and pressed
 //! * [`order`]: what was asked for
 //! * [`tally`]: the letters it takes
+//! * [`layout`]: where they go and whether they fit
 //! * [`shelf`]: the letters at hand
 //! * [`buy`]: the cheapest way to buy the rest
+//! * [`press`]: the work of pressing them
+//! * [`cost`]: what it all costs, then the price
+//! * [`problem`]: what can be wrong, as a person reads it
+//! * [`plan`]: the one facade: everything entered in, everything shown out
+//! * [`quote`]: what a customer may see
+//! * [`saved`], [`share`]: records on the device, links to others
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod buy;
+pub mod cost;
 pub mod glyph;
+pub mod layout;
 pub mod length;
 pub mod lists;
 pub mod money;
 pub mod number;
 pub mod order;
+pub mod plan;
+pub mod press;
+pub mod problem;
+pub mod quote;
+pub mod saved;
+pub mod share;
 pub mod shelf;
 pub mod tally;

@@ -1,0 +1,133 @@
+//! What an order's letters cost it.
+//!
+//! By default an order bears the letters on its garments at their average cost in the buy mix;
+//! letters left over stay on the shelf at that cost. Letters that come off the shelf are charged
+//! at what buying the same letters would cost on average today, so that a price does not depend
+//! on what happens to lie there. A shop can instead charge a run with everything bought for it.
+
+use crate::buy::{self, FamilyMix, Mix, Need};
+use crate::glyph::GlyphCounts;
+use crate::lists::settings::LetterCharge;
+use crate::lists::{Family, Lists, Settings};
+use crate::money::{Currency, Money};
+use crate::shelf::Shelf;
+use crate::tally::{FamilyTally, Tally};
+use std::collections::BTreeMap;
+
+/// The cost of one letter of each family, as an order bears it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct LetterCosts(BTreeMap<Family, Money>);
+
+impl LetterCosts {
+    /// What one letter of the family costs; nothing where it cannot be bought.
+    pub fn of(&self, family: &Family) -> Money {
+        self.0.get(family).copied().unwrap_or(Money::ZERO)
+    }
+
+    /// What these letters cost.
+    pub fn cost(&self, counts: &BTreeMap<Family, GlyphCounts>) -> Money {
+        counts.iter().map(|(family, counts)| self.of(family) * counts.total()).sum()
+    }
+}
+
+/// What must be bought: the need of each family beyond what lies on the shelf.
+pub fn needs(tally: &Tally, shelf: &Shelf) -> Vec<Need> {
+    let need = |family: &FamilyTally| Need {
+        family: family.family.clone(),
+        counts: family.need().less(&shelf.of(&family.family)),
+    };
+    tally.families.iter().map(need).collect()
+}
+
+/// What a letter of each family costs the order, given the mix that covers its needs.
+pub fn letter_costs(
+    tally: &Tally,
+    mix: &Mix,
+    shelf: &Shelf,
+    lists: &Lists,
+    settings: &Settings,
+) -> LetterCosts {
+    let cost = |family: &FamilyTally| {
+        let from_shelf = family.used.common(&shelf.of(&family.family)).total();
+        let used = family.used.total();
+        let bought = mix.family(&family.family);
+        let fresh = match (settings.charge, bought) {
+            (LetterCharge::Everything, Some(mix)) => mix.cost.money(&settings.currency),
+            (LetterCharge::Used, Some(mix)) => average(mix, &settings.currency) * (used - from_shelf),
+            (_, None) => Money::ZERO,
+        };
+        let off_shelf = if from_shelf == 0 {
+            Money::ZERO
+        } else {
+            replacement(family, lists, &settings.currency) * from_shelf
+        };
+        (family.family.clone(), (fresh + off_shelf) / used)
+    };
+    LetterCosts(tally.families.iter().map(cost).collect())
+}
+
+/// The average cost of a letter in a mix, letters left over included.
+fn average(mix: &FamilyMix, currency: &Currency) -> Money {
+    mix.cost.money(currency) / mix.bought.total()
+}
+
+/// The average cost of a letter if all that is needed were bought today.
+fn replacement(family: &FamilyTally, lists: &Lists, currency: &Currency) -> Money {
+    let need = Need { family: family.family.clone(), counts: family.need() };
+    let mix = buy::solve(&[need], lists);
+    mix.families.first().map_or(Money::ZERO, |mix| average(mix, currency))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::glyph::Glyph;
+    use crate::lists::demo;
+    use crate::money::Cents;
+    use crate::order::{CountBy, Order, SizeCount, Wording};
+
+    fn six_letters() -> Order {
+        let mut order = demo::order("2026-01-01");
+        let design = &mut order.designs[0];
+        design.lines.remove(0);
+        design.lines.truncate(1);
+        design.lines[0].text = Wording::new("AAAAAA");
+        design.count_by = CountBy::Sizes;
+        design.sizes = vec![SizeCount { size: "M".into(), count: 1 }];
+        order
+    }
+
+    fn total(shelf: &Shelf, charge: LetterCharge) -> Cents {
+        let (lists, order) = (demo::lists(), six_letters());
+        let settings = Settings { charge, ..Settings::default() };
+        let tally = crate::tally::tally(&order, &order.read(&lists), &lists, &settings);
+        let mix = buy::solve(&needs(&tally, shelf), &lists);
+        let costs = letter_costs(&tally, &mix, shelf, &lists, &settings);
+        let used: BTreeMap<_, _> =
+            tally.families.iter().map(|f| (f.family.clone(), f.used.clone())).collect();
+        costs.cost(&used).round(&settings.currency)
+    }
+
+    #[test]
+    fn letters_bear_their_average_cost_whether_bought_or_off_the_shelf() {
+        // Six letters: a pack of five at 2.15 and a piece at 0.55 are 2.70, with or without a shelf.
+        assert_eq!(total(&Shelf::default(), LetterCharge::Used).minor(), 270);
+        let mut shelf = Shelf::default();
+        shelf.set(&six_letters().designs[0].lines[0].family(), Glyph::parse("A").unwrap(), 6);
+        assert_eq!(total(&shelf, LetterCharge::Used).minor(), 270);
+    }
+
+    #[test]
+    fn a_run_can_be_charged_with_all_that_is_bought() {
+        let mut lists = demo::lists();
+        lists.offers.retain(|offer| offer.id.as_str() == "smooth-2-pack");
+        let (order, shelf) = (six_letters(), Shelf::default());
+        for (charge, expected) in [(LetterCharge::Used, 258), (LetterCharge::Everything, 430)] {
+            let settings = Settings { charge, ..Settings::default() };
+            let tally = crate::tally::tally(&order, &order.read(&lists), &lists, &settings);
+            let mix = buy::solve(&needs(&tally, &shelf), &lists);
+            let each = letter_costs(&tally, &mix, &shelf, &lists, &settings).of(&tally.families[0].family);
+            assert_eq!((each * 6_u32).round(&settings.currency).minor(), expected);
+        }
+    }
+}

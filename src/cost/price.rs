@@ -1,0 +1,365 @@
+//! The price: from an aim to a figure a customer can be told, and what it earns.
+//!
+//! With cost `c`, card fee share `f`, fixed fee `F`, tax rate `t` and wanted margin `m`, all on
+//! the price before tax: price = (c + F) / (1 - m - f (1 + t)). With a mark-up `u` on cost the
+//! profit is `u c`, so price = (c (1 + u) + F) / (1 - f (1 + t)). The figure then goes up to the
+//! next price point, and further where the rounding of tax would still miss the aim.
+
+use super::{Sheet, UnitCost};
+use crate::lists::Settings;
+use crate::lists::settings::{Aim, CardFee, PricePoint};
+use crate::money::{Cents, Currency, Money, Percent};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use std::fmt;
+
+/// An order with its prices.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Priced {
+    /// The price of one garment, per design and size.
+    pub units: Vec<UnitPrice>,
+    /// What all garments come to before tax.
+    pub subtotal: Cents,
+    /// The tax on it, rounded once.
+    pub tax: Cents,
+    /// What the order costs the shop.
+    pub cost: Money,
+    /// What taking the money by card costs.
+    pub fee: Money,
+    /// How many garments pay for what is spent once; `None` if no number does.
+    pub break_even: Option<u64>,
+    /// The hours that the press is taken up.
+    pub press_hours: Decimal,
+}
+
+/// The price of one garment of a design and size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitPrice {
+    /// The design, from 0.
+    pub design: usize,
+    /// The size's name.
+    pub size: String,
+    /// How many garments.
+    pub count: u64,
+    /// What one costs the shop.
+    pub cost: Money,
+    /// What one costs the customer, before tax.
+    pub price: Cents,
+}
+
+/// Why there is no price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PriceError {
+    /// There is no garment to price.
+    NoGarments,
+    /// Margin and card fee together leave nothing to pay the cost from.
+    Impossible {
+        /// The wanted margin; zero where the aim is a mark-up.
+        margin: Percent,
+        /// The card fee on the price, tax included.
+        fee: Percent,
+    },
+    /// The price would be larger than the largest amount.
+    TooLarge,
+}
+
+impl fmt::Display for PriceError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoGarments => write!(f, "no garments yet: enter how many, or who gets one"),
+            Self::Impossible { margin, fee } => write!(
+                f,
+                "a margin of {margin} and card fees of {fee} come to 100 % or more of the price: lower the margin"
+            ),
+            Self::TooLarge => write!(f, "the price is beyond what this tool reckons with"),
+        }
+    }
+}
+
+impl std::error::Error for PriceError {}
+
+impl Priced {
+    /// What the customer pays.
+    pub fn total(&self) -> Cents {
+        self.subtotal + self.tax
+    }
+
+    /// What is left for the shop.
+    pub fn profit(&self, currency: &Currency) -> Money {
+        self.subtotal.money(currency) - self.cost - self.fee
+    }
+
+    /// Profit as a share of the price before tax.
+    pub fn margin(&self, currency: &Currency) -> Option<Percent> {
+        Percent::that(self.profit(currency), self.subtotal.money(currency))
+    }
+
+    /// Profit as a share of the cost.
+    pub fn mark_up(&self, currency: &Currency) -> Option<Percent> {
+        Percent::that(self.profit(currency), self.cost)
+    }
+
+    /// Profit for each hour that the press is taken up.
+    pub fn profit_per_press_hour(&self, currency: &Currency) -> Option<Money> {
+        (self.press_hours > Decimal::ZERO).then(|| self.profit(currency) / self.press_hours)
+    }
+
+    /// The garments priced.
+    pub fn garments(&self) -> u64 {
+        self.units.iter().map(|unit| unit.count).sum()
+    }
+}
+
+/// Prices an order.
+///
+/// # Errors
+/// Where there is no garment, or no price can reach the aim.
+pub fn price(sheet: &Sheet, aim: Aim, settings: &Settings) -> Result<Priced, PriceError> {
+    if sheet.garments == 0 {
+        return Err(PriceError::NoGarments);
+    }
+    let fee_share = settings.card_fee.fixed / sheet.garments;
+    let unit_price = |unit: &UnitCost| first_price(unit.cost(), fee_share, aim, settings);
+    let mut prices = sheet.units.iter().map(unit_price).collect::<Result<Vec<Cents>, _>>()?;
+    // Rounding the tax can raise the card fee by a hair; then every price goes one point up.
+    for _ in 0..3 {
+        if reaches(&priced(sheet, &prices, settings), aim, &settings.currency) {
+            break;
+        }
+        let next = |price: &Cents| next_point(*price + Cents::new(1), settings);
+        prices = prices.iter().map(next).collect();
+    }
+    Ok(priced(sheet, &prices, settings))
+}
+
+fn priced(sheet: &Sheet, prices: &[Cents], settings: &Settings) -> Priced {
+    let currency = &settings.currency;
+    let with_price = |(unit, &price): (&UnitCost, &Cents)| UnitPrice {
+        design: unit.design,
+        size: unit.size.clone(),
+        count: unit.count,
+        cost: unit.cost(),
+        price,
+    };
+    let units: Vec<UnitPrice> = sheet.units.iter().zip(prices).map(with_price).collect();
+    let line = |unit: &UnitPrice| unit.price.times(u32::try_from(unit.count).unwrap_or(u32::MAX));
+    let subtotal: Cents = units.iter().map(|unit| line(unit).unwrap_or(Cents::new(i64::MAX))).sum();
+    let tax = (subtotal.money(currency) * settings.tax.share()).round(currency);
+    let fee = fee(subtotal + tax, &settings.card_fee, currency);
+    let variable: Money = sheet.units.iter().map(|unit| unit.variable * unit.count).sum();
+    let per_garment = |amount: Money| amount / sheet.garments;
+    let price_each = per_garment(subtotal.money(currency));
+    let fee_each = per_garment(fee - settings.card_fee.fixed);
+    Priced {
+        subtotal,
+        tax,
+        cost: sheet.total(),
+        fee,
+        break_even: break_even(
+            settings.fixed_per_run + settings.card_fee.fixed,
+            price_each,
+            per_garment(variable) + fee_each,
+        ),
+        press_hours: sheet.press_hours,
+        units,
+    }
+}
+
+fn fee(paid: Cents, fee: &CardFee, currency: &Currency) -> Money {
+    if paid == Cents::ZERO {
+        return Money::ZERO;
+    }
+    paid.money(currency) * fee.percent.share() + fee.fixed
+}
+
+fn first_price(cost: Money, fee_share: Money, aim: Aim, settings: &Settings) -> Result<Cents, PriceError> {
+    let exact = match aim {
+        Aim::Price(price) => return Ok(price.round(&settings.currency)),
+        Aim::Margin(margin) => exact_price(cost + fee_share, margin, settings)?,
+        Aim::MarkUp(mark_up) => {
+            exact_price(cost * (Decimal::ONE + mark_up.share()) + fee_share, Percent::ZERO, settings)?
+        }
+    };
+    if exact.amount() > Decimal::from(crate::money::LARGEST_AMOUNT) {
+        return Err(PriceError::TooLarge);
+    }
+    Ok(next_point(exact.round_up(&settings.currency), settings))
+}
+
+/// The exact price that pays `cost` and leaves `margin` after card fees.
+///
+/// # Errors
+/// Where margin and fee together are the whole price or more.
+pub fn exact_price(cost: Money, margin: Percent, settings: &Settings) -> Result<Money, PriceError> {
+    let fee = settings.card_fee.percent.share() * (Decimal::ONE + settings.tax.share());
+    let left = Decimal::ONE - margin.share() - fee;
+    if left <= Decimal::ZERO {
+        let one = Money::of(1);
+        let fee = Percent::that(Money::from_amount(fee), one).unwrap_or_default();
+        return Err(PriceError::Impossible { margin, fee });
+    }
+    // So small a rest makes a price beyond any amount that can be shown.
+    let exact = cost.amount().checked_div(left).ok_or(PriceError::TooLarge)?;
+    Ok(Money::from_amount(exact))
+}
+
+/// The aim is the shop's promise to itself: rounding never breaks it.
+fn reaches(priced: &Priced, aim: Aim, currency: &Currency) -> bool {
+    let profit = priced.profit(currency);
+    match aim {
+        Aim::Price(_) => true,
+        Aim::Margin(margin) => profit >= priced.subtotal.money(currency) * margin.share(),
+        Aim::MarkUp(mark_up) => profit >= priced.cost * mark_up.share(),
+    }
+}
+
+/// The smallest price of the shop's kind that is not below this one.
+pub fn next_point(price: Cents, settings: &Settings) -> Cents {
+    let unit = Money::of(1).round(&settings.currency).minor();
+    let (step, less) = match settings.price_point {
+        PricePoint::Exact => (1, 0),
+        PricePoint::Half => (unit / 2, 0),
+        PricePoint::Whole => (unit, 0),
+        // A currency without cents has no .95: then the next whole amount.
+        PricePoint::NinetyFive => (unit, unit / 20),
+        PricePoint::NinetyNine => (unit, unit / 100),
+        PricePoint::Five => (unit.saturating_mul(5), 0),
+    };
+    let step = step.max(1);
+    let steps = (price.minor().saturating_add(less) + step - 1).div_euclid(step);
+    Cents::new(steps.saturating_mul(step) - less).max(price)
+}
+
+/// How many units it takes until their contribution pays the fixed cost; `None` if none does.
+///
+/// ```
+/// use lettertally::{cost::price::break_even, money::Money};
+/// assert_eq!(break_even(Money::of(3_000), Money::of(35), Money::of(20)), Some(200));
+/// assert_eq!(break_even(Money::of(1), Money::of(20), Money::of(20)), None);
+/// ```
+pub fn break_even(fixed: Money, price: Money, variable: Money) -> Option<u64> {
+    if fixed == Money::ZERO {
+        return Some(0);
+    }
+    let contribution = (price - variable).amount();
+    if contribution <= Decimal::ZERO {
+        return None;
+    }
+    fixed.amount().checked_div(contribution)?.ceil().to_u64()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cost::CostKind;
+    use proptest::prelude::*;
+
+    fn sheet(costs: &[(u64, u64)]) -> Sheet {
+        let garments = costs.iter().map(|(count, _)| count).sum();
+        let unit = |&(count, cents): &(u64, u64)| UnitCost {
+            design: 0,
+            size: "M".into(),
+            count,
+            variable: Cents::new(i64::try_from(cents).unwrap()).money(&Currency::usd()),
+            fixed: Money::ZERO,
+        };
+        let units: Vec<UnitCost> = costs.iter().map(unit).collect();
+        let total = units.iter().map(|unit| unit.variable * unit.count).sum();
+        Sheet { lines: vec![(CostKind::Blanks, total)], units, garments, ..Sheet::default() }
+    }
+
+    fn settings(point: PricePoint) -> Settings {
+        Settings { price_point: point, ..Settings::default() }
+    }
+
+    fn percent(text: &str) -> Percent {
+        Percent::parse(text).unwrap()
+    }
+
+    #[test]
+    fn price_points_go_up_and_stay_where_they_fit() {
+        let cases = [
+            (PricePoint::Exact, 1234, 1234),
+            (PricePoint::Half, 1201, 1250),
+            (PricePoint::Half, 1250, 1250),
+            (PricePoint::Whole, 1201, 1300),
+            (PricePoint::NinetyFive, 1195, 1195),
+            (PricePoint::NinetyFive, 1196, 1295),
+            (PricePoint::NinetyFive, 1200, 1295),
+            (PricePoint::NinetyNine, 1200, 1299),
+            (PricePoint::Five, 1200, 1500),
+            (PricePoint::Five, 1500, 1500),
+            (PricePoint::NinetyFive, 0, 95),
+        ];
+        for (point, from, to) in cases {
+            assert_eq!(next_point(Cents::new(from), &settings(point)).minor(), to, "{point:?} {from}");
+        }
+        let yen = Settings { currency: Currency::new("JPY", 0).unwrap(), ..settings(PricePoint::NinetyNine) };
+        assert_eq!(next_point(Cents::new(1201), &yen).minor(), 1201);
+    }
+
+    #[test]
+    fn an_impossible_margin_is_an_error_that_names_both_parts() {
+        let mut settings = settings(PricePoint::Exact);
+        settings.card_fee.percent = percent("3");
+        settings.tax = percent("10");
+        let error = price(&sheet(&[(1, 1000)]), Aim::Margin(percent("97")), &settings).unwrap_err();
+        assert_eq!(error, PriceError::Impossible { margin: percent("97"), fee: percent("3.3") });
+        assert!(error.to_string().contains("97 % and card fees of 3.3 %"));
+    }
+
+    #[test]
+    fn a_typed_price_is_taken_as_it_is_and_shows_its_loss() {
+        let priced =
+            price(&sheet(&[(2, 1000)]), Aim::Price(Money::of(8)), &settings(PricePoint::Five)).unwrap();
+        assert_eq!(priced.subtotal.minor(), 1600);
+        assert_eq!(priced.profit(&Currency::usd()), Money::ZERO - Money::of(4));
+        let free =
+            price(&sheet(&[(2, 1000)]), Aim::Price(Money::ZERO), &settings(PricePoint::Exact)).unwrap();
+        assert_eq!((free.total(), free.margin(&Currency::usd())), (Cents::ZERO, None));
+    }
+
+    #[test]
+    fn there_is_no_price_of_nothing() {
+        let error = price(&Sheet::default(), Aim::Margin(percent("40")), &settings(PricePoint::Exact));
+        assert_eq!(error, Err(PriceError::NoGarments));
+    }
+
+    proptest! {
+        #[test]
+        fn a_wanted_margin_or_mark_up_is_never_missed(
+            costs in prop::collection::vec((1_u64..30, 1_u64..5_000), 1..5),
+            wanted in 0_u32..90,
+            marked in 0_u32..300,
+            fee in 0_u32..8,
+            tax in 0_u32..25,
+            point in prop::sample::select(PricePoint::ALL.to_vec()),
+        ) {
+            let mut settings = settings(point);
+            settings.card_fee = CardFee { percent: Percent::of(fee), fixed: Money::of(fee) / 10 };
+            settings.tax = Percent::of(tax);
+            let usd = Currency::usd();
+            let sheet = sheet(&costs);
+            if let Ok(priced) = price(&sheet, Aim::Margin(Percent::of(wanted)), &settings) {
+                prop_assert!(priced.margin(&usd).unwrap() >= Percent::of(wanted));
+            }
+            let priced = price(&sheet, Aim::MarkUp(Percent::of(marked)), &settings).unwrap();
+            prop_assert!(priced.mark_up(&usd).unwrap() >= Percent::of(marked));
+        }
+
+        #[test]
+        fn break_even_is_the_first_quantity_that_pays(
+            fixed in 1_u32..100_000, price in 1_u32..500, variable in 0_u32..500,
+        ) {
+            let (fixed, price, variable) = (Money::of(fixed), Money::of(price), Money::of(variable));
+            let left = |units: u64| (price - variable) * units - fixed;
+            match break_even(fixed, price, variable) {
+                Some(units) => {
+                    prop_assert!(left(units) >= Money::ZERO);
+                    prop_assert!(left(units - 1) < Money::ZERO);
+                }
+                None => prop_assert!(price <= variable),
+            }
+        }
+    }
+}

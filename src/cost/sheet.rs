@@ -1,0 +1,200 @@
+//! The cost sheet of an order: its cost lines, and what one garment of each size costs.
+
+use super::LetterCosts;
+use crate::lists::{Lists, Settings};
+use crate::money::Money;
+use crate::order::{Order, Reading};
+use crate::press;
+use crate::tally::on_one_garment;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// What an order costs.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sheet {
+    /// The cost lines of the whole order, in the order in which they are shown.
+    pub lines: Vec<(CostKind, Money)>,
+    /// What one garment costs, per design and size.
+    pub units: Vec<UnitCost>,
+    /// The garments.
+    pub garments: u64,
+    /// The hours that the press is taken up, allowance included.
+    pub press_hours: Decimal,
+    /// The hours of paid work, allowance included.
+    pub labour_hours: Decimal,
+}
+
+/// What a cost line is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum CostKind {
+    /// The undecorated garments.
+    Blanks,
+    /// The letters on them.
+    Letters,
+    /// Cover sheets, tape, bags.
+    Consumables,
+    /// Paid work.
+    Labour,
+    /// The press: power, wear, room.
+    Press,
+    /// The share of all these for garments expected to be ruined.
+    Spoilage,
+    /// Once per run.
+    Fixed,
+}
+
+impl CostKind {
+    /// The words for it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Blanks => "Blanks",
+            Self::Letters => "Letters",
+            Self::Consumables => "Consumables",
+            Self::Labour => "Labour",
+            Self::Press => "Press overhead",
+            Self::Spoilage => "Spoilage",
+            Self::Fixed => "Fixed per run",
+        }
+    }
+}
+
+/// What one garment of a design and size costs, its share of everything included.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitCost {
+    /// The design, from 0.
+    pub design: usize,
+    /// The size's name.
+    pub size: String,
+    /// How many garments.
+    pub count: u64,
+    /// Blank, letters, consumables, labour, press and spoilage.
+    pub variable: Money,
+    /// Its share of what is spent once per run.
+    pub fixed: Money,
+}
+
+impl UnitCost {
+    /// All of it.
+    pub fn cost(&self) -> Money {
+        self.variable + self.fixed
+    }
+}
+
+impl Sheet {
+    /// What the order costs.
+    pub fn total(&self) -> Money {
+        self.lines.iter().map(|(_, cost)| *cost).sum()
+    }
+
+    /// The cost line of one kind.
+    pub fn line(&self, kind: CostKind) -> Money {
+        self.lines.iter().filter(|(found, _)| *found == kind).map(|(_, cost)| *cost).sum()
+    }
+}
+
+/// The averages of one design that do not depend on the size.
+struct DesignAverage {
+    garments: u64,
+    letters: Money,
+    labour_seconds: Decimal,
+    press_seconds: Decimal,
+}
+
+/// Adds up what an order costs.
+///
+/// Letters and work differ from name to name, so within a design every garment bears the
+/// average of them; the blank is its own size's. Spoilage is the expected share of what a
+/// garment costs, not whole garments: a single shirt does not pay for a second one.
+pub fn sheet(
+    order: &Order,
+    readings: &[Reading],
+    letters: &LetterCosts,
+    lists: &Lists,
+    settings: &Settings,
+) -> Sheet {
+    let garments: u64 = readings.iter().map(Reading::garments).sum();
+    let mut sheet = Sheet { garments, ..Sheet::default() };
+    let mut totals = BTreeMap::<CostKind, Money>::new();
+    let fixed_share = settings.fixed_per_run / garments;
+    for (at, reading) in readings.iter().enumerate() {
+        let average = design_average(order, at, reading, letters, lists, settings);
+        let hours = |seconds: Decimal| seconds / Decimal::from(3_600);
+        let labour = settings.wage_per_hour * hours(average.labour_seconds);
+        let press = settings.press_per_hour * hours(average.press_seconds);
+        sheet.labour_hours += hours(average.labour_seconds) * Decimal::from(average.garments);
+        sheet.press_hours += hours(average.press_seconds) * Decimal::from(average.garments);
+        for (size, count) in sizes(reading) {
+            let blank = lists.blank(&order.designs[at].blank).and_then(|blank| blank.size(&size));
+            let blank = blank.map_or(Money::ZERO, |size| size.price.money(&settings.currency));
+            let consumables = settings.consumables_per_garment;
+            let made = blank + average.letters + consumables + labour + press;
+            let spoilage = made * settings.spoilage.share();
+            let mut add = |kind, cost: Money| *totals.entry(kind).or_insert(Money::ZERO) += cost * count;
+            add(CostKind::Blanks, blank);
+            add(CostKind::Letters, average.letters);
+            add(CostKind::Consumables, consumables);
+            add(CostKind::Labour, labour);
+            add(CostKind::Press, press);
+            add(CostKind::Spoilage, spoilage);
+            sheet.units.push(UnitCost {
+                design: at,
+                size,
+                count,
+                variable: made + spoilage,
+                fixed: fixed_share,
+            });
+        }
+    }
+    if garments > 0 {
+        totals.insert(CostKind::Fixed, settings.fixed_per_run);
+    }
+    sheet.lines = totals.into_iter().collect();
+    sheet
+}
+
+/// How many garments of each size, in the order in which the sizes first appear.
+fn sizes(reading: &Reading) -> Vec<(String, u64)> {
+    let mut sizes: Vec<(String, u64)> = Vec::new();
+    for group in &reading.groups {
+        match sizes.iter_mut().find(|(size, _)| *size == group.size) {
+            Some((_, count)) => *count += u64::from(group.count),
+            None => sizes.push((group.size.clone(), u64::from(group.count))),
+        }
+    }
+    sizes
+}
+
+fn design_average(
+    order: &Order,
+    at: usize,
+    reading: &Reading,
+    letters: &LetterCosts,
+    lists: &Lists,
+    settings: &Settings,
+) -> DesignAverage {
+    let design = &order.designs[at];
+    let blank = lists.blank(&design.blank);
+    let mut sum = DesignAverage {
+        garments: reading.garments(),
+        letters: Money::ZERO,
+        labour_seconds: Decimal::ZERO,
+        press_seconds: Decimal::ZERO,
+    };
+    for group in &reading.groups {
+        let count = Decimal::from(group.count);
+        sum.letters += letters.cost(&on_one_garment(order, at, group, lists)) * count;
+        if let Some(size) = blank.and_then(|blank| blank.size(&group.size)) {
+            let work = press::work(order, design, group, size, lists, &settings.platen);
+            let times = press::times(&work, settings);
+            sum.labour_seconds += times.labour * count;
+            sum.press_seconds += times.press * count;
+        }
+    }
+    let per_garment = |seconds: Decimal| seconds.checked_div(Decimal::from(sum.garments)).unwrap_or_default();
+    DesignAverage {
+        letters: sum.letters / sum.garments,
+        labour_seconds: per_garment(sum.labour_seconds),
+        press_seconds: per_garment(sum.press_seconds),
+        garments: sum.garments,
+    }
+}

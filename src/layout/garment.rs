@@ -1,0 +1,83 @@
+//! Where a placement lies on a garment, and how much of it can be printed.
+//!
+//! All positions are taken from the blank's own measurements: across the body from its centre
+//! line (the viewer's right is positive), down from the highest point of the shoulder. The
+//! fractions are common practice, no source: a shop checks them against the garment.
+
+use crate::length::Length;
+use crate::lists::BlankSize;
+use crate::order::Placement;
+
+/// Letters stand this far apart, line under line, at one placement.
+pub const LINE_DISTANCE: Length = Length::mils(750);
+
+/// The room that a placement has on one size of a blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Room {
+    /// Its middle, across.
+    pub centre: Length,
+    /// Its upper edge, down.
+    pub top: Length,
+    /// How wide a line may be.
+    pub width: Length,
+    /// How it is turned in the picture, in whole degrees clockwise: sleeves hang.
+    pub turned: i32,
+}
+
+/// Fractions of the garment's width and length, in thousandths.
+struct Fractions {
+    centre: i32,
+    top: i32,
+    width: i32,
+    turned: i32,
+}
+
+impl Placement {
+    fn fractions(self) -> Fractions {
+        let (centre, top, width, turned) = match self {
+            Self::AcrossShoulders => (0, 95, 900, 0),
+            Self::UpperBack => (0, 165, 760, 0),
+            Self::MiddleBack => (0, 310, 760, 0),
+            Self::LowerBack => (0, 760, 760, 0),
+            Self::AcrossChest => (0, 250, 740, 0),
+            // On the front the wearer's left is the viewer's right.
+            Self::LeftChest => (240, 235, 240, 0),
+            Self::RightChest => (-240, 235, 240, 0),
+            Self::LeftSleeve => (625, 205, 210, 38),
+            Self::RightSleeve => (-625, 205, 210, -38),
+        };
+        Fractions { centre, top, width, turned }
+    }
+
+    /// The room this placement has on a size of a blank.
+    pub fn room(self, size: &BlankSize) -> Room {
+        let of = self.fractions();
+        Room {
+            centre: size.width.thousandths(of.centre),
+            top: size.length.thousandths(of.top),
+            width: size.width.thousandths(of.width),
+            turned: of.turned,
+        }
+    }
+}
+
+/// The outline of the garment laid flat, as a closed line of (across, down) points.
+pub fn outline(size: &BlankSize) -> Vec<(Length, Length)> {
+    /// The viewer's right half, from the collar down: (across, down) in thousandths.
+    const RIGHT_HALF: [(i32, i32); 8] =
+        [(165, 0), (190, 0), (470, 62), (770, 262), (655, 385), (500, 290), (495, 640), (500, 1000)];
+    let point =
+        |&(across, down): &(i32, i32)| (size.width.thousandths(across), size.length.thousandths(down));
+    let mirrored = |&(across, down): &(i32, i32)| point(&(-across, down));
+    RIGHT_HALF.iter().map(point).chain(RIGHT_HALF.iter().rev().map(mirrored)).collect()
+}
+
+/// How deep the collar dips below the highest point of the shoulder.
+pub fn collar_depth(size: &BlankSize, front: bool) -> Length {
+    size.length.thousandths(if front { 105 } else { 35 })
+}
+
+/// Half the width of the collar.
+pub fn collar_half_width(size: &BlankSize) -> Length {
+    size.width.thousandths(165)
+}

@@ -1,0 +1,351 @@
+//! The one facade that the page calls: everything entered goes in, everything shown comes out.
+//!
+//! A pure function from lists, settings, shelf and order to letters, mix, cost, price and
+//! problems, so that tests, examples and the page share one path.
+
+use crate::buy::{self, Mix};
+use crate::cost::{self, LetterCosts, PriceError, Priced, RunPrice, Sheet};
+use crate::glyph::Glyph;
+use crate::layout::fit::{LineFit, TooWide, fits};
+use crate::lists::settings::Aim;
+use crate::lists::{Family, Lists, Settings};
+use crate::number::shortened;
+use crate::order::{CountBy, Line, Order, Reading, Swap};
+use crate::problem::{Fix, Place, Problem, Severity};
+use crate::shelf::Shelf;
+use crate::tally::{self, Tally, Use};
+use serde::{Deserialize, Serialize};
+
+/// Everything about a shop but its orders.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Shop {
+    /// What can be bought and pressed.
+    pub lists: Lists,
+    /// What an hour costs, what the price aims at, and so on.
+    pub settings: Settings,
+    /// The letters already owned.
+    pub shelf: Shelf,
+}
+
+/// Everything that is shown about an order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Plan {
+    /// Each design, read: its people and garments.
+    pub readings: Vec<Reading>,
+    /// How each line of each design fits.
+    pub fits: Vec<Vec<LineFit>>,
+    /// The letters it takes.
+    pub tally: Tally,
+    /// The cheapest way to buy what the shelf does not have.
+    pub mix: Mix,
+    /// What one letter of each family costs the order.
+    pub letter_costs: LetterCosts,
+    /// What it costs.
+    pub sheet: Sheet,
+    /// What the price aims at.
+    pub aim: Aim,
+    /// What it is sold for.
+    pub priced: Result<Priced, PriceError>,
+    /// The price at other quantities.
+    pub table: Vec<RunPrice>,
+    /// What is wrong, the worst first.
+    pub problems: Vec<Problem>,
+}
+
+impl Plan {
+    /// Whether something is missing from the figures, so that no quote can be handed over.
+    pub fn is_incomplete(&self) -> bool {
+        self.problems.iter().any(|problem| problem.severity == Severity::Stop)
+    }
+}
+
+/// Works out everything that is shown about an order.
+///
+/// ```
+/// use lettertally::{lists::demo, plan::{Shop, plan}};
+/// let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
+/// let plan = plan(&demo::order("2026-01-01"), &shop);
+/// assert!(!plan.is_incomplete());
+/// assert_eq!(plan.priced.unwrap().garments(), 12);
+/// ```
+pub fn plan(order: &Order, shop: &Shop) -> Plan {
+    let (lists, settings, shelf) = (&shop.lists, &shop.settings, &shop.shelf);
+    let readings = order.read(lists);
+    let fits: Vec<Vec<LineFit>> = order
+        .designs
+        .iter()
+        .zip(&readings)
+        .map(|(design, reading)| fits(order, design, reading, lists))
+        .collect();
+    let tally = tally::tally(order, &readings, lists, settings);
+    let mix = buy::solve(&cost::letters::needs(&tally, shelf), lists);
+    let letter_costs = cost::letters::letter_costs(&tally, &mix, shelf, lists, settings);
+    let sheet = cost::sheet::sheet(order, &readings, &letter_costs, lists, settings);
+    let aim = order.aim.unwrap_or(settings.aim);
+    let priced = cost::price::price(&sheet, aim, settings);
+    let table = cost::table::table(&tally, &sheet, aim, lists, settings);
+    let mut plan =
+        Plan { readings, fits, tally, mix, letter_costs, sheet, aim, priced, table, problems: Vec::new() };
+    plan.problems = Finder { order, shop, plan: &plan }.problems();
+    plan
+}
+
+struct Finder<'a> {
+    order: &'a Order,
+    shop: &'a Shop,
+    plan: &'a Plan,
+}
+
+impl Finder<'_> {
+    fn problems(&self) -> Vec<Problem> {
+        let mut found = Vec::new();
+        if self.order.designs.is_empty() {
+            found.push(stop(Place::Order, "no design yet: add a garment with what goes on it".to_owned()));
+        }
+        for design in 0..self.order.designs.len() {
+            found.extend(self.of_design(design));
+            found.extend(self.of_lines(design));
+            found.extend(self.of_fit(design));
+        }
+        found.extend(self.of_letters());
+        found.extend(self.of_price());
+        found.extend(self.of_offers());
+        found.sort_by_key(|problem| problem.severity);
+        found
+    }
+
+    fn of_design(&self, at: usize) -> Vec<Problem> {
+        let mut found = Vec::new();
+        let design = &self.order.designs[at];
+        let reading = &self.plan.readings[at];
+        let blank = self.shop.lists.blank(&design.blank);
+        if blank.is_none() {
+            let message = format!("the blank “{}” is no longer on your lists: choose another", design.blank);
+            found.push(stop(Place::Design(at), message));
+        }
+        for fault in &reading.roster.faults {
+            found.push(stop(Place::Roster { design: at, row: fault.row }, fault.to_string()));
+        }
+        if let (Some(blank), CountBy::Sizes) = (blank, design.count_by) {
+            let missing = reading.groups.iter().filter(|group| blank.size(&group.size).is_none());
+            found.extend(missing.map(|group| {
+                let message = format!(
+                    "{} does not come in size “{}”: move its {} garments to another size",
+                    blank.name,
+                    shortened(&group.size),
+                    group.count
+                );
+                stop(Place::Sizes(at), message)
+            }));
+        }
+        if reading.groups.is_empty() && reading.roster.faults.is_empty() {
+            let (place, message) = match design.count_by {
+                CountBy::Sizes => (Place::Sizes(at), "no garments yet: enter how many of a size"),
+                CountBy::Roster => {
+                    (Place::Roster { design: at, row: 0 }, "nobody on the roster yet: add people")
+                }
+            };
+            found.push(stop(place, message.to_owned()));
+        }
+        found
+    }
+
+    fn of_lines(&self, at: usize) -> Vec<Problem> {
+        let design = &self.order.designs[at];
+        let lines = design.lines.iter().enumerate();
+        let mut found: Vec<Problem> =
+            lines.filter_map(|(line, entry)| self.of_line(at, line, entry)).collect();
+        if design.lines.is_empty() {
+            found.push(look(Place::Design(at), "nothing goes on this garment yet: add a line".to_owned()));
+        }
+        found
+    }
+
+    fn of_line(&self, design: usize, at: usize, line: &Line) -> Option<Problem> {
+        let lists = &self.shop.lists;
+        let place = Place::Line { design, line: at };
+        let by_size = self.order.designs[design].count_by == CountBy::Sizes;
+        if line.text.as_str().trim().is_empty() {
+            return Some(look(place, "no text yet".to_owned()));
+        }
+        if line.text.uses_roster() && by_size {
+            let message =
+                "this line takes names or numbers from a roster: switch to “by name”, or type a fixed text";
+            return Some(stop(place, message.to_owned()));
+        }
+        let Some(finish) = lists.finish(&line.finish) else {
+            let message = format!("the finish “{}” is no longer on your lists: choose another", line.finish);
+            return Some(Problem {
+                fixes: self.other_finishes(design, at, |_| true),
+                ..stop(place, message)
+            });
+        };
+        let family = line.family();
+        if lists.colour(&line.finish, &line.colour).is_none() {
+            let message = format!("{} has no colour “{}”: choose another", finish.name, line.colour);
+            return Some(stop(place, message));
+        }
+        if lists.offers_for(&family).next().is_none() && self.shop.shelf.of(&family).is_empty() {
+            let message = format!("nobody on your price list sells {}", lists.family_name(&family));
+            return Some(Problem { fixes: self.heights_of(design, at, line), ..stop(place, message) });
+        }
+        None
+    }
+
+    fn heights_of(&self, design: usize, line: usize, entry: &Line) -> Vec<Fix> {
+        let heights = self.shop.lists.heights(&entry.finish).into_iter();
+        let sold = |height: &crate::length::Length| {
+            let family = Family { height: *height, ..entry.family() };
+            self.shop.lists.offers_for(&family).next().is_some()
+        };
+        heights.filter(sold).map(|height| Fix::Height { design, line, height }).collect()
+    }
+
+    /// The other finishes that come in this line's height and style and pass a test.
+    fn other_finishes(&self, design: usize, line: usize, test: impl Fn(&Family) -> bool) -> Vec<Fix> {
+        let entry = &self.order.designs[design].lines[line];
+        let mut fixes: Vec<Fix> = Vec::new();
+        for family in self.shop.lists.families() {
+            let alike =
+                family.height == entry.height && family.style == entry.style && family.finish != entry.finish;
+            let known =
+                fixes.iter().any(|fix| matches!(fix, Fix::Finish { finish, .. } if *finish == family.finish));
+            let Some(finish) = self.shop.lists.finish(&family.finish).filter(|_| alike && test(&family))
+            else {
+                continue;
+            };
+            let same_colour = family.colour == entry.colour;
+            if known && same_colour {
+                fixes.retain(|fix| !matches!(fix, Fix::Finish { finish, .. } if *finish == family.finish));
+            }
+            if !known || same_colour {
+                let name = finish.name.clone();
+                fixes.push(Fix::Finish { design, line, finish: family.finish, colour: family.colour, name });
+            }
+        }
+        fixes
+    }
+
+    fn of_fit(&self, design: usize) -> Vec<Problem> {
+        let too_wide = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| !fit.too_wide.is_empty());
+        let problem = |(line, fit): (usize, &LineFit)| {
+            let fixes = fit.height_that_fits.map(|height| Fix::Height { design, line, height });
+            let message = too_wide_message(&fit.too_wide);
+            Problem { fixes: fixes.into_iter().collect(), ..look(Place::Line { design, line }, message) }
+        };
+        too_wide.map(problem).collect()
+    }
+
+    /// Letters needed that nobody sells and the shelf does not have.
+    fn of_letters(&self) -> Vec<Problem> {
+        let mut found = Vec::new();
+        for mix in self.plan.mix.families.iter().filter(|mix| !mix.unsold.is_empty()) {
+            if self.shop.lists.offers_for(&mix.family).next().is_none()
+                && self.shop.shelf.of(&mix.family).is_empty()
+            {
+                continue; // The line says so already.
+            }
+            for (glyph, _) in mix.unsold.iter() {
+                found.extend(self.of_unsold(&mix.family, glyph));
+            }
+        }
+        found
+    }
+
+    fn of_unsold(&self, family: &Family, glyph: &Glyph) -> Vec<Problem> {
+        let lists = &self.shop.lists;
+        let uses = tally::uses(self.order, &self.plan.readings, lists, family, glyph);
+        let mut by_line: Vec<((usize, usize), Vec<Use>)> = Vec::new();
+        for found in uses {
+            match by_line.last_mut() {
+                Some((place, uses)) if *place == (found.design, found.line) => uses.push(found),
+                _ => by_line.push(((found.design, found.line), vec![found])),
+            }
+        }
+        let bare = glyph.without_accent().filter(|bare| lists.sells(family, bare));
+        let problem = |((design, line), uses): ((usize, usize), Vec<Use>)| {
+            let swap = bare.clone().map(|to| Fix::Swap(Swap { from: glyph.clone(), to: Some(to) }));
+            let finishes = self.other_finishes(design, line, |family| lists.sells(family, glyph));
+            let fixes = swap.into_iter().chain(finishes).chain([Fix::leave_out(glyph)]).collect();
+            let message = format!("{}no {glyph} in {}", who(&uses), lists.family_name(family));
+            Problem { fixes, ..stop(Place::Line { design, line }, message) }
+        };
+        by_line.into_iter().map(problem).collect()
+    }
+
+    fn of_price(&self) -> Option<Problem> {
+        match (
+            &self.plan.priced,
+            &self.plan.priced.as_ref().map(|priced| priced.profit(&self.shop.settings.currency)),
+        ) {
+            // That there is no garment is said where garments are entered.
+            (Err(PriceError::NoGarments), _) => None,
+            (Err(error), _) => Some(stop(Place::Price, error.to_string())),
+            (_, Ok(profit)) if *profit < crate::money::Money::ZERO => {
+                let loss = self.shop.settings.currency.show(profit.round(&self.shop.settings.currency));
+                Some(look(Place::Price, format!("at this price the order loses money: profit {loss}")))
+            }
+            _ => None,
+        }
+    }
+
+    /// Offers at fault matter here only where the order's families could use them.
+    fn of_offers(&self) -> Vec<Problem> {
+        let needed = |family: &crate::tally::FamilyTally| family.family.clone();
+        let families: Vec<Family> = self.plan.tally.families.iter().map(needed).collect();
+        let offers = self.shop.lists.offers.iter();
+        let used = offers.filter(|offer| families.iter().any(|family| offer.serves(family)));
+        let problem = |offer: &crate::lists::Offer| {
+            let fault = offer.fault()?;
+            let message =
+                format!("{} at {}: {fault}", offer.way_name(), self.shop.settings.currency.show(offer.price));
+            Some(look(Place::Offer(offer.id.clone()), message))
+        };
+        used.filter_map(problem).collect()
+    }
+}
+
+fn stop(place: Place, message: String) -> Problem {
+    Problem { severity: Severity::Stop, place, message, fixes: Vec::new() }
+}
+
+fn look(place: Place, message: String) -> Problem {
+    Problem { severity: Severity::Look, place, message, fixes: Vec::new() }
+}
+
+/// "row 3, José, and 4 others: " or nothing where the text is the same on all.
+fn who(uses: &[Use]) -> String {
+    let Some(person) = uses.first().and_then(|found| found.person.as_ref()) else {
+        return String::new();
+    };
+    let label = if person.name.is_empty() { &person.number } else { &person.name };
+    let others = match uses.len() - 1 {
+        0 => String::new(),
+        1 => " and 1 other".to_owned(),
+        more => format!(" and {more} others"),
+    };
+    format!("row {}, {}{others}: ", person.row, shortened(label))
+}
+
+fn too_wide_message(too_wide: &[TooWide]) -> String {
+    const NAMED: usize = 3;
+    let mut seen = Vec::new();
+    for entry in too_wide {
+        let label = match entry.name.as_str() {
+            "" => format!("size {}", entry.size),
+            name => format!("{} (size {})", shortened(name), entry.size),
+        };
+        if !seen.contains(&label) {
+            seen.push(label);
+        }
+    }
+    let more = seen.len().saturating_sub(NAMED);
+    seen.truncate(NAMED);
+    let mut list = seen.join(", ");
+    if more > 0 {
+        list = format!("{list} and {more} more");
+    }
+    let worst = too_wide.first().map(|entry| format!(": {} wide, room for {}", entry.width, entry.room));
+    format!("too wide for {list}{}", worst.unwrap_or_default())
+}

@@ -1,0 +1,132 @@
+//! What can be wrong, where, how bad it is and what to do: the one form that reaches a person.
+//!
+//! Rooms keep their own errors; the plan turns them into problems. A view shows a problem beside
+//! its place, and offers its fixes as buttons.
+
+use crate::glyph::Glyph;
+use crate::length::Length;
+use crate::lists::{ColourId, FinishId, OfferId};
+use crate::order::Swap;
+
+/// Something wrong with what was entered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// How bad it is.
+    pub severity: Severity,
+    /// Where it is.
+    pub place: Place,
+    /// What it is and what to do, naming the thing.
+    pub message: String,
+    /// What a person can do about it with one tap.
+    pub fixes: Vec<Fix>,
+}
+
+/// How bad a problem is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// The figures are not complete: no quote can be handed over.
+    Stop,
+    /// The figures stand, but somebody should look.
+    Look,
+}
+
+/// Where a problem is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// The order as a whole.
+    Order,
+    /// A design, from 0.
+    Design(usize),
+    /// A line of a design, both from 0.
+    Line {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+    },
+    /// The roster of a design; the row as numbered in its text.
+    Roster {
+        /// The design.
+        design: usize,
+        /// The row.
+        row: u64,
+    },
+    /// The sizes of a design.
+    Sizes(usize),
+    /// The price's aim.
+    Price,
+    /// An offer on the price list.
+    Offer(OfferId),
+}
+
+/// A change to the order that resolves a problem.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fix {
+    /// Press another letter, or none, in place of one.
+    Swap(Swap),
+    /// Give a line another letter height.
+    Height {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The height.
+        height: Length,
+    },
+    /// Make a line of another finish.
+    Finish {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The finish.
+        finish: FinishId,
+        /// Its colour.
+        colour: ColourId,
+        /// What the shop calls the finish.
+        name: String,
+    },
+}
+
+impl Fix {
+    /// What a button for it says.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Swap(Swap { from, to: Some(to) }) => format!("Press {to} for {from}"),
+            Self::Swap(Swap { from, to: None }) => format!("Leave out {from}"),
+            Self::Height { height, .. } => format!("Use {height} letters"),
+            Self::Finish { name, .. } => format!("Use {name}"),
+        }
+    }
+
+    /// Leaves a glyph out.
+    pub fn leave_out(glyph: &Glyph) -> Self {
+        Self::Swap(Swap { from: glyph.clone(), to: None })
+    }
+
+    /// Changes the order accordingly; a place that is no longer there is left alone.
+    pub fn apply(&self, order: &mut crate::order::Order) {
+        let line = |order: &mut crate::order::Order,
+                    design: usize,
+                    line: usize,
+                    change: &dyn Fn(&mut crate::order::Line)| {
+            let found = order.designs.get_mut(design).and_then(|design| design.lines.get_mut(line));
+            if let Some(found) = found {
+                change(found);
+            }
+        };
+        match self {
+            Self::Swap(swap) => {
+                order.swaps.retain(|old| old.from != swap.from);
+                order.swaps.push(swap.clone());
+            }
+            Self::Height { design, line: at, height } => {
+                line(order, *design, *at, &|line| line.height = *height)
+            }
+            Self::Finish { design, line: at, finish, colour, .. } => line(order, *design, *at, &|line| {
+                line.finish = finish.clone();
+                line.colour = colour.clone();
+            }),
+        }
+    }
+}

@@ -1,0 +1,162 @@
+//! The customer's quote: what a customer may see, and nothing else.
+//!
+//! Owns the step from the shop's own figures to the customer's view. No cost, margin, supplier
+//! or shelf figure has a field in here, so none can be shown or sent.
+
+use crate::length::Length;
+use crate::lists::{Lists, Settings};
+use crate::money::{Cents, Currency, Percent};
+use crate::order::{Design, Order, Placement, Reading, Swap, Wording};
+use crate::plan::{Plan, Shop};
+
+/// An order as a customer sees it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Quote {
+    /// The shop's name.
+    pub shop: String,
+    /// How to reach the shop.
+    pub contact: String,
+    /// Whom it is for.
+    pub title: String,
+    /// The day it was made, as year-month-day.
+    pub date: String,
+    /// The currency of all amounts.
+    pub currency: Currency,
+    /// The tax on top.
+    pub tax_rate: Percent,
+    /// What is ordered.
+    pub items: Vec<Item>,
+    /// Letters that are pressed as others, or left out.
+    pub swaps: Vec<Swap>,
+}
+
+/// One design of a quote.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// The garment's name.
+    pub garment: String,
+    /// What goes on it.
+    pub lines: Vec<QuotedLine>,
+    /// How many of each size, at which price.
+    pub sizes: Vec<QuotedSize>,
+    /// Who gets one, where there is a roster.
+    pub people: Vec<QuotedPerson>,
+}
+
+/// A line of lettering of a quote.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuotedLine {
+    /// Where it goes.
+    pub placement: Placement,
+    /// What it says.
+    pub text: Wording,
+    /// How tall its letters are.
+    pub height: Length,
+    /// What they are made of.
+    pub finish: String,
+    /// Their colour.
+    pub colour: String,
+}
+
+/// Garments of one size of a quote.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuotedSize {
+    /// The size.
+    pub size: String,
+    /// How many.
+    pub count: u32,
+    /// What one costs, before tax.
+    pub price: Cents,
+}
+
+/// Somebody on a quote.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuotedPerson {
+    /// The name, as typed.
+    pub name: String,
+    /// The number, as typed.
+    pub number: String,
+    /// The size.
+    pub size: String,
+    /// How many garments.
+    pub quantity: u16,
+}
+
+impl Quote {
+    /// What all garments come to before tax.
+    pub fn subtotal(&self) -> Cents {
+        let sizes = self.items.iter().flat_map(|item| &item.sizes);
+        sizes.map(|size| size.price.times(size.count).unwrap_or(Cents::new(i64::MAX))).sum()
+    }
+
+    /// The tax on the subtotal, rounded once.
+    pub fn tax(&self) -> Cents {
+        (self.subtotal().money(&self.currency) * self.tax_rate.share()).round(&self.currency)
+    }
+
+    /// What the customer pays.
+    pub fn total(&self) -> Cents {
+        self.subtotal() + self.tax()
+    }
+
+    /// How many garments.
+    pub fn garments(&self) -> u64 {
+        self.items.iter().flat_map(|item| &item.sizes).map(|size| u64::from(size.count)).sum()
+    }
+}
+
+/// The quote of an order; `None` while its figures are not complete.
+pub fn quote(order: &Order, shop: &Shop, plan: &Plan) -> Option<Quote> {
+    if plan.is_incomplete() {
+        return None;
+    }
+    let priced = plan.priced.as_ref().ok()?;
+    let sizes = |at: usize| {
+        let units = priced.units.iter().filter(|unit| unit.design == at);
+        let size = |unit: &crate::cost::UnitPrice| {
+            Some(QuotedSize {
+                size: unit.size.clone(),
+                count: u32::try_from(unit.count).ok()?,
+                price: unit.price,
+            })
+        };
+        units.map(size).collect::<Option<Vec<_>>>()
+    };
+    let designs = order.designs.iter().zip(&plan.readings).enumerate();
+    let items = designs.map(|(at, (design, reading))| Some(item(design, reading, sizes(at)?, &shop.lists)));
+    let Settings { shop_name, contact, currency, tax, .. } = &shop.settings;
+    Some(Quote {
+        shop: shop_name.clone(),
+        contact: contact.clone(),
+        title: order.title.clone(),
+        date: order.date.clone(),
+        currency: currency.clone(),
+        tax_rate: *tax,
+        items: items.collect::<Option<_>>()?,
+        swaps: order.swaps.clone(),
+    })
+}
+
+fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &Lists) -> Item {
+    let line = |line: &crate::order::Line| QuotedLine {
+        placement: line.placement,
+        text: line.text.clone(),
+        height: line.height,
+        finish: lists.finish(&line.finish).map_or_else(String::new, |finish| finish.name.clone()),
+        colour: lists
+            .colour(&line.finish, &line.colour)
+            .map_or_else(String::new, |colour| colour.name.clone()),
+    };
+    let person = |person: &crate::order::Person| QuotedPerson {
+        name: person.name.clone(),
+        number: person.number.clone(),
+        size: person.size.clone(),
+        quantity: person.quantity,
+    };
+    Item {
+        garment: lists.blank(&design.blank).map_or_else(String::new, |blank| blank.name.clone()),
+        lines: design.lines.iter().filter(|line| !line.text.as_str().trim().is_empty()).map(line).collect(),
+        sizes,
+        people: reading.groups.iter().filter_map(|group| group.person.as_ref()).map(person).collect(),
+    }
+}
