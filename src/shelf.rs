@@ -48,6 +48,14 @@ impl Shelf {
         self.0.retain(|stock| !stock.counts.is_empty());
     }
 
+    /// Sets all that lies there of a family.
+    pub fn replace(&mut self, family: &Family, counts: GlyphCounts) {
+        self.0.retain(|stock| stock.family != *family);
+        if !counts.is_empty() {
+            self.0.push(Stock { family: family.clone(), counts });
+        }
+    }
+
     /// What lies there, family by family.
     pub fn stocks(&self) -> &[Stock] {
         &self.0

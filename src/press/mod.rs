@@ -63,10 +63,12 @@ pub fn work(
             together.entry((Zone::of(entry.placement), line.finish.clone())).or_default().push(line);
         }
     }
-    let mut work = Work::default();
-    work.letters = lines.iter().map(|line| u32::try_from(line.letters.len()).unwrap_or(u32::MAX)).sum();
-    work.sides =
-        u32::try_from(together.keys().map(|(zone, _)| zone).collect::<BTreeSet<_>>().len()).unwrap_or(0);
+    let zones: BTreeSet<&Zone> = together.keys().map(|(zone, _)| zone).collect();
+    let mut work = Work {
+        letters: lines.iter().map(|line| u32::try_from(line.letters.len()).unwrap_or(u32::MAX)).sum(),
+        sides: u32::try_from(zones.len()).unwrap_or(u32::MAX),
+        ..Work::default()
+    };
     for ((_, finish), lines) in together {
         let dwell = lists.finish(&finish).map_or(0, |finish| u32::from(finish.recipe.dwell_to));
         let one_by_one: u32 = lines.iter().map(|line| closings_for(&[line], platen)).sum();

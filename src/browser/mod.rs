@@ -1,0 +1,5 @@
+//! The browser: storage, address, clipboard and clock. The only code that talks to it.
+
+pub mod address;
+pub mod clock;
+pub mod storage;

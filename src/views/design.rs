@@ -1,0 +1,263 @@
+//! A design: the garment, the lines on it, and its picture.
+
+use super::garments::Garments;
+use super::parts::{Choice, Panel, Problems, element_id};
+use super::picture::GarmentPicture;
+use super::state::{desk, fresh_line};
+use leptos::prelude::*;
+use lettertally::length::Length;
+use lettertally::lists::{BlankId, Family, FinishId, Lists, StyleId};
+use lettertally::order::wording::{NAME, NUMBER};
+use lettertally::order::{CountBy, Line, Placement, Wording};
+use lettertally::problem::Place;
+
+/// One design of the open order.
+#[component]
+pub fn DesignCard(
+    /// The design, from 0.
+    design: usize,
+) -> impl IntoView {
+    let desk = desk();
+    let entry = Memo::new(move |_| desk.order.with(|order| order.designs.get(design).cloned()));
+    let lines = Memo::new(move |_| entry.with(|entry| entry.as_ref().map_or(0, |entry| entry.lines.len())));
+    let blanks = move || {
+        desk.shop.with(|shop| {
+            let words = |blank: &lettertally::lists::Blank| (blank.id.to_string(), blank.name.clone());
+            shop.lists.blanks.iter().map(words).collect::<Vec<_>>()
+        })
+    };
+    let add_line = move |_| {
+        let fresh = desk.shop.with_untracked(|shop| fresh_line(&shop.lists));
+        desk.change_design(design, |design| {
+            // A further line begins like the one above it.
+            let line = design.lines.last().map(|last| Line { text: Wording::default(), ..last.clone() });
+            design.lines.extend(line.or(fresh));
+        });
+    };
+    let remove = move |_| {
+        desk.remove("a garment".to_owned(), |desk| {
+            desk.change_order(|order| {
+                if design < order.designs.len() {
+                    order.designs.remove(design);
+                }
+            });
+        });
+    };
+    let several = move || desk.order.with(|order| order.designs.len() > 1);
+    view! {
+        <Panel title=if design == 0 { "Garment".to_owned() } else { format!("Garment {}", design + 1) }>
+            <GarmentPicture design=design/>
+            <div class="row">
+                <Choice
+                    label="Blank"
+                    options=Signal::derive(blanks)
+                    value=Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(String::new(), |e| e.blank.to_string())))
+                    commit=move |id| desk.change_design(design, |design| design.blank = BlankId::new(id))
+                />
+                <Show when=several>
+                    <button type="button" class="low" on:click=remove>"Remove"</button>
+                </Show>
+            </div>
+            <Problems problems=desk.problems_at(move |place| *place == Place::Design(design))/>
+            <div class="lines">
+                <For each=move || 0..lines.get() key=|at| *at let(line)>
+                    <LineCard design=design line=line/>
+                </For>
+            </div>
+            <button type="button" class="wide" on:click=add_line>"Add a line"</button>
+            <Garments design=design/>
+        </Panel>
+    }
+}
+
+/// One line of lettering.
+#[component]
+fn LineCard(design: usize, line: usize) -> impl IntoView {
+    let desk = desk();
+    let entry = Memo::new(move |_| {
+        desk.order.with(|order| order.designs.get(design).and_then(|design| design.lines.get(line)).cloned())
+    });
+    let of = move |part: fn(&Line) -> String| {
+        Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(String::new(), part)))
+    };
+    let by_name = move || {
+        desk.order
+            .with(|order| order.designs.get(design).is_some_and(|design| design.count_by == CountBy::Roster))
+    };
+    let insert = move |token: &'static str| {
+        desk.change_line(design, line, |line| {
+            let text = line.text.as_str().trim_end();
+            let gap = if text.is_empty() { "" } else { " " };
+            line.text = Wording::new(&[text, gap, token].concat());
+        });
+    };
+    let remove = move |_| {
+        desk.remove(format!("line {}", line + 1), |desk| {
+            desk.change_design(design, |design| {
+                if line < design.lines.len() {
+                    design.lines.remove(line);
+                }
+            });
+        });
+    };
+    let fit = move || {
+        desk.plan.with(|plan| {
+            let fit = plan.fits.get(design)?.get(line)?;
+            (fit.widest > Length::ZERO).then(|| {
+                let whose = if fit.widest_name.is_empty() {
+                    String::new()
+                } else {
+                    format!(" ({})", fit.widest_name)
+                };
+                let share = (fit.share + 9).div_euclid(10);
+                format!("about {} wide{whose}, {share} % of the room", fit.widest)
+            })
+        })
+    };
+    let id = element_id();
+    view! {
+        <fieldset class="line">
+            <legend>{format!("Line {}", line + 1)}</legend>
+            <div class="line-text">
+                <label for=id.clone() class="hidden">{format!("Text of line {}", line + 1)}</label>
+                <input
+                    id=id
+                    class="words"
+                    type="text"
+                    autocomplete="off"
+                    autocapitalize="characters"
+                    spellcheck="false"
+                    maxlength="500"
+                    placeholder="what it says"
+                    prop:value=of(|line| line.text.as_str().to_owned())
+                    on:input:target=move |ev| {
+                        let text = Wording::new(&ev.target().value());
+                        desk.change_line(design, line, |line| line.text = text);
+                    }
+                />
+                <button type="button" class="low" aria-label=format!("Remove line {}", line + 1) on:click=remove>"✕"</button>
+            </div>
+            <Show when=by_name>
+                <div class="row tokens">
+                    <button type="button" on:click=move |_| insert(NAME)>"+ each name"</button>
+                    <button type="button" on:click=move |_| insert(NUMBER)>"+ each number"</button>
+                </div>
+            </Show>
+            <Problems problems=desk.problems_at(move |place| *place == Place::Line { design, line })/>
+            <p class="fit">{fit}</p>
+            <div class="choices">
+                <Choice
+                    label="Where"
+                    options=Signal::stored(Placement::ALL.map(|p| (p.link_name().to_owned(), p.words().to_owned())).to_vec())
+                    value=of(|line| line.placement.link_name().to_owned())
+                    commit=move |name| {
+                        if let Some(placement) = Placement::ALL.into_iter().find(|p| p.link_name() == name) {
+                            desk.change_line(design, line, |line| line.placement = placement);
+                        }
+                    }
+                />
+                <Choice
+                    label="Finish"
+                    options=Signal::derive(move || desk.shop.with(|shop| finishes(&shop.lists)))
+                    value=of(|line| line.finish.to_string())
+                    commit=move |id| choose_finish(design, line, FinishId::new(id))
+                />
+                <Choice
+                    label="Letter height"
+                    options=Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(vec![], heights)))
+                    value=of(|line| height_value(line.height))
+                    commit=move |text| {
+                        if let Ok(height) = Length::parse_inches(&text) {
+                            desk.change_line(design, line, |line| line.height = height);
+                        }
+                    }
+                />
+                <Show when=move || desk.shop.with(|shop| shop.lists.styles.len() > 1)>
+                    <Choice
+                        label="Letter style"
+                        options=Signal::derive(move || desk.shop.with(|shop| styles(&shop.lists)))
+                        value=of(|line| line.style.to_string())
+                        commit=move |id| desk.change_line(design, line, |line| line.style = StyleId::new(id))
+                    />
+                </Show>
+            </div>
+            <Colours design=design line=line/>
+        </fieldset>
+    }
+}
+
+/// The colours of a line's finish, as swatches.
+#[component]
+fn Colours(design: usize, line: usize) -> impl IntoView {
+    let desk = desk();
+    let chosen = Memo::new(move |_| {
+        desk.order.with(|order| {
+            let line = order.designs.get(design)?.lines.get(line)?;
+            Some((line.finish.clone(), line.colour.clone()))
+        })
+    });
+    let colours = Memo::new(move |_| {
+        let finish = chosen.get().map(|(finish, _)| finish)?;
+        desk.shop.with(|shop| shop.lists.finish(&finish).map(|finish| finish.colours.clone()))
+    });
+    let swatch = move |colour: lettertally::lists::Colour| {
+        let id = colour.id.clone();
+        let pressed = move || {
+            chosen.with(|chosen| chosen.as_ref().is_some_and(|(_, colour)| *colour == id)).to_string()
+        };
+        let take = colour.id.clone();
+        view! {
+            <button
+                type="button"
+                class="swatch"
+                aria-pressed=pressed
+                on:click=move |_| desk.change_line(design, line, |line| line.colour = take.clone())
+            >
+                <svg aria-hidden="true" viewBox="0 0 20 20"><path fill=colour.screen.to_string() d="M5 0H15L20 5V15L15 20H5L0 15V5Z"/></svg>
+                {colour.name}
+            </button>
+        }
+    };
+    view! {
+        <div class="swatches" role="group" aria-label="Colour">
+            {move || colours.get().unwrap_or_default().into_iter().map(swatch).collect_view()}
+        </div>
+    }
+}
+
+/// Takes a finish; height, colour and style stay where the new finish has them, else the first it has.
+fn choose_finish(design: usize, line: usize, finish: FinishId) {
+    let desk = desk();
+    let families: Vec<Family> = desk.shop.with_untracked(|shop| shop.lists.families());
+    desk.change_line(design, line, |line| {
+        let same = |family: &&Family| {
+            usize::from(family.height == line.height) * 4
+                + usize::from(family.style == line.style) * 2
+                + usize::from(family.colour == line.colour)
+        };
+        // Of equals the first on the list: max_by_key takes the last, so look from behind.
+        let best = families.iter().rev().filter(|family| family.finish == finish).max_by_key(same);
+        if let Some(family) = best {
+            (line.height, line.colour, line.style) =
+                (family.height, family.colour.clone(), family.style.clone());
+        }
+        line.finish = finish;
+    });
+}
+
+fn finishes(lists: &Lists) -> Vec<(String, String)> {
+    lists.finishes.iter().map(|finish| (finish.id.to_string(), finish.name.clone())).collect()
+}
+
+fn styles(lists: &Lists) -> Vec<(String, String)> {
+    lists.styles.iter().map(|style| (style.id.to_string(), style.name.clone())).collect()
+}
+
+fn heights(line: &Line) -> Vec<(String, String)> {
+    let heights = desk().shop.with(|shop| shop.lists.heights(&line.finish));
+    heights.into_iter().map(|height| (height_value(height), height.to_string())).collect()
+}
+
+fn height_value(height: Length) -> String {
+    height.to_inches().normalize().to_string()
+}

@@ -1,0 +1,307 @@
+//! The price list: who sells letters, and in which ways.
+
+use super::parts::{Choice, NumberField, Panel, TextField, Tick, element_id};
+use super::state::desk;
+use leptos::prelude::*;
+use lettertally::glyph::{GlyphCounts, GlyphSet};
+use lettertally::length::Length;
+use lettertally::lists::{FinishId, Lists, Offer, OfferId, Way, fresh_id};
+use lettertally::money::Cents;
+use lettertally::number;
+
+/// The price list.
+#[component]
+pub fn Offers() -> impl IntoView {
+    let desk = desk();
+    let ids = Memo::new(move |_| {
+        desk.shop.with(|shop| shop.lists.offers.iter().map(|o| o.id.clone()).collect::<Vec<_>>())
+    });
+    let ready =
+        move || desk.shop.with(|shop| !shop.lists.finishes.is_empty() && !shop.lists.suppliers.is_empty());
+    let supplier =
+        move || desk.shop.with(|shop| shop.lists.suppliers.first().map_or(String::new(), |s| s.name.clone()));
+    let add = move |_| {
+        desk.change_lists(|lists| {
+            let fresh = fresh_offer(lists);
+            lists.offers.extend(fresh);
+        });
+    };
+    view! {
+        <Panel title="Price list">
+            <TextField
+                label="Supplier"
+                value=Signal::derive(supplier)
+                commit=move |text: String| desk.change_lists(|lists| if let Some(s) = lists.suppliers.first_mut() { s.name = text })
+            />
+            <div class="offers">
+                <For each=move || ids.get() key=Clone::clone let(id)>
+                    <OfferRow id/>
+                </For>
+            </div>
+            <Show when=ready fallback=|| view! { <p class="empty">"Add a finish first: an offer sells letters of one."</p> }>
+                <button type="button" class="wide" on:click=add>"Add an offer"</button>
+            </Show>
+        </Panel>
+    }
+}
+
+/// An offer like the last one, or a first one; `None` while there is nothing to sell.
+fn fresh_offer(lists: &Lists) -> Option<Offer> {
+    let id = OfferId::new(fresh_id("offer", lists.offers.iter().map(|offer| offer.id.as_str())));
+    if let Some(last) = lists.offers.last() {
+        return Some(Offer { id, ..last.clone() });
+    }
+    let finish = lists.finishes.first()?;
+    Some(Offer {
+        id,
+        supplier: lists.suppliers.first()?.id.clone(),
+        finish: finish.id.clone(),
+        height: Length::inches(2),
+        colours: finish.colours.iter().map(|colour| colour.id.clone()).collect(),
+        styles: lists.styles.iter().map(|style| style.id.clone()).collect(),
+        way: Way::Piece { glyphs: GlyphSet::parse("A-Z 0-9") },
+        price: Cents::ZERO,
+    })
+}
+
+/// One offer: a line that opens into its fields.
+#[component]
+fn OfferRow(id: OfferId) -> impl IntoView {
+    let desk = desk();
+    let stored = StoredValue::new(id);
+    let entry = Memo::new(move |_| {
+        desk.shop.with(|shop| {
+            stored.with_value(|id| shop.lists.offers.iter().find(|offer| offer.id == *id).cloned())
+        })
+    });
+    let change = move |change: &dyn Fn(&mut Offer)| {
+        desk.change_lists(|lists| {
+            if let Some(offer) = lists.offers.iter_mut().find(|offer| stored.with_value(|id| offer.id == *id))
+            {
+                change(offer);
+            }
+        });
+    };
+    let of = move |part: fn(&Offer) -> String| {
+        Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
+    };
+    let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
+    let name = move || {
+        entry.with(|entry| {
+            let offer = entry.as_ref()?;
+            let finish =
+                desk.shop.with(|shop| shop.lists.finish(&offer.finish).map(|finish| finish.name.clone()));
+            Some(format!(
+                "{} {}, {}",
+                offer.height,
+                finish.unwrap_or(format!("{} (gone)", offer.finish)),
+                offer.way_name()
+            ))
+        })
+    };
+    let price =
+        move || entry.with(|e| e.as_ref().map_or(String::new(), |offer| currency().plain(offer.price)));
+    let fault = move || entry.with(|e| e.as_ref().and_then(Offer::fault).map(|fault| fault.to_string()));
+    let remove = move |_| {
+        desk.remove(name().unwrap_or_default(), |desk| {
+            desk.change_lists(|lists| lists.offers.retain(|offer| stored.with_value(|id| offer.id != *id)));
+        });
+    };
+    let finishes = move || {
+        desk.shop.with(|shop| {
+            shop.lists.finishes.iter().map(|f| (f.id.to_string(), f.name.clone())).collect::<Vec<_>>()
+        })
+    };
+    let kinds = ["single piece", "pack", "assorted set"];
+    let kind = move || {
+        entry.with(|e| {
+            e.as_ref().map_or(0, |offer| match offer.way {
+                Way::Piece { .. } => 0,
+                Way::Pack { .. } => 1,
+                Way::Set { .. } => 2,
+            })
+        })
+    };
+    view! {
+        <div class="offer">
+            <div class="offer-head">
+                <NumberField
+                    label=Signal::derive(move || name().unwrap_or_default())
+                    unit=currency().code().to_owned()
+                    value=Signal::derive(price)
+                    commit=move |text| { let cents = Cents::parse(text, &currency())?; change(&|offer| offer.price = cents); Ok(()) }
+                />
+            </div>
+            {move || fault().map(|fault| view! { <p class="complaint">{fault}</p> })}
+            <details class="entry">
+                <summary>"More"</summary>
+                <div class="grid">
+                    <Choice label="Finish" options=Signal::derive(finishes) value=of(|o| o.finish.to_string()) commit=move |id: String| change(&|o| o.finish = FinishId::new(id.as_str()))/>
+                    <NumberField label="Letter height" unit="in" value=of(|o| o.height.to_inches().normalize().to_string()) commit=move |text| { let l = height(text)?; change(&|o| o.height = l); Ok(()) }/>
+                    <Choice
+                        label="Sold as"
+                        options=Signal::stored(kinds.iter().enumerate().map(|(i, k)| (i.to_string(), (*k).to_owned())).collect::<Vec<_>>())
+                        value=Signal::derive(move || kind().to_string())
+                        commit=move |kind| change(&|offer| offer.way = as_kind(&offer.way, &kind))
+                    />
+                </div>
+                {move || match kind() {
+                    2 => view! { <Contents id=stored/> }.into_any(),
+                    kind => view! {
+                        {(kind == 1).then(|| view! { <NumberField label="Letters in a pack" whole=true value=of(pack_size) commit=move |text| { let n = number::whole(text, 1, 10_000)?; change(&|offer| if let Way::Pack { of, .. } = &mut offer.way { *of = n }); Ok(()) }/> })}
+                        <TextField label="Letters sold" help="Such as A-Z 0-9 & - ." value=of(glyphs) commit=move |text: String| change(&|offer| set_glyphs(&mut offer.way, &text))/>
+                    }.into_any(),
+                }}
+                <Offered id=stored/>
+                <button type="button" on:click=remove>"Remove this offer"</button>
+            </details>
+        </div>
+    }
+}
+
+fn height(text: &str) -> Result<Length, number::NumberError> {
+    let length = Length::parse_inches(text)?;
+    if length > Length::inches(24) {
+        return Err(number::NumberError::TooLarge { most: 24 });
+    }
+    if length == Length::ZERO {
+        return Err(number::NumberError::TooSmall { least: 1 });
+    }
+    Ok(length)
+}
+
+fn pack_size(offer: &Offer) -> String {
+    match &offer.way {
+        Way::Pack { of, .. } => of.to_string(),
+        Way::Piece { .. } | Way::Set { .. } => String::new(),
+    }
+}
+
+fn glyphs(offer: &Offer) -> String {
+    match &offer.way {
+        Way::Piece { glyphs } | Way::Pack { glyphs, .. } => glyphs.to_string(),
+        Way::Set { .. } => String::new(),
+    }
+}
+
+fn set_glyphs(way: &mut Way, text: &str) {
+    if let Way::Piece { glyphs } | Way::Pack { glyphs, .. } = way {
+        *glyphs = GlyphSet::parse(text);
+    }
+}
+
+/// The same letters sold in another way; a set begins without contents, to be entered.
+fn as_kind(way: &Way, kind: &str) -> Way {
+    let glyphs = match way {
+        Way::Piece { glyphs } | Way::Pack { glyphs, .. } => glyphs.clone(),
+        Way::Set { .. } => GlyphSet::parse("A-Z 0-9"),
+    };
+    match kind {
+        "0" => Way::Piece { glyphs },
+        "1" => Way::Pack { of: 5, glyphs },
+        _ => Way::Set { contents: GlyphCounts::default() },
+    }
+}
+
+/// What an assorted set holds, as text.
+#[component]
+fn Contents(id: StoredValue<OfferId>) -> impl IntoView {
+    let desk = desk();
+    let field = element_id();
+    let error_id = format!("{field}-error");
+    let contents = Memo::new(move |_| {
+        desk.shop.with(|shop| {
+            let offer = shop.lists.offers.iter().find(|offer| id.with_value(|id| offer.id == *id));
+            match offer.map(|offer| &offer.way) {
+                Some(Way::Set { contents }) => contents.clone(),
+                _ => GlyphCounts::default(),
+            }
+        })
+    });
+    let draft = RwSignal::new(None::<String>);
+    let error = RwSignal::new(None::<String>);
+    let typed = move |text: String| {
+        match GlyphCounts::parse(&text) {
+            Ok(counts) => {
+                error.set(None);
+                desk.change_lists(|lists| {
+                    let offer = lists.offers.iter_mut().find(|offer| id.with_value(|id| offer.id == *id));
+                    if let Some(offer) = offer {
+                        offer.way = Way::Set { contents: counts };
+                    }
+                });
+            }
+            Err(why) => error.set(Some(why.to_string())),
+        }
+        draft.set(Some(text));
+    };
+    view! {
+        <div class="field" class:field-wrong=move || error.with(Option::is_some)>
+            <label for=field.clone()>{move || format!("Contents: {} letters", contents.with(GlyphCounts::total))}</label>
+            <textarea
+                id=field
+                rows="3"
+                spellcheck="false"
+                aria-describedby=error_id.clone()
+                prop:value=move || draft.get().unwrap_or_else(|| contents.with(ToString::to_string))
+                on:input:target=move |ev| typed(ev.target().value())
+                on:blur=move |_| if error.with(Option::is_none) { draft.set(None) }
+            ></textarea>
+            <p class="complaint" id=error_id aria-live="polite">{move || error.get()}</p>
+        </div>
+    }
+}
+
+/// The colours and styles an offer comes in.
+#[component]
+fn Offered(id: StoredValue<OfferId>) -> impl IntoView {
+    let desk = desk();
+    let entry = Memo::new(move |_| {
+        desk.shop
+            .with(|shop| shop.lists.offers.iter().find(|offer| id.with_value(|id| offer.id == *id)).cloned())
+    });
+    let change = move |change: &dyn Fn(&mut Offer)| {
+        desk.change_lists(|lists| {
+            if let Some(offer) = lists.offers.iter_mut().find(|offer| id.with_value(|id| offer.id == *id)) {
+                change(offer);
+            }
+        });
+    };
+    let colours = Memo::new(move |_| {
+        let finish = entry.with(|entry| entry.as_ref().map(|offer| offer.finish.clone()))?;
+        desk.shop.with(|shop| shop.lists.finish(&finish).map(|finish| finish.colours.clone()))
+    });
+    let styles = Memo::new(move |_| desk.shop.with(|shop| shop.lists.styles.clone()));
+    let colour_tick = move |colour: lettertally::lists::Colour| {
+        let id = StoredValue::new(colour.id);
+        view! {
+            <Tick
+                label=colour.name
+                value=Signal::derive(move || entry.with(|e| e.as_ref().is_some_and(|o| id.with_value(|id| o.colours.contains(id)))))
+                commit=move |on| change(&|offer| {
+                    offer.colours.retain(|colour| id.with_value(|id| colour != id));
+                    if on { offer.colours.push(id.get_value()) }
+                })
+            />
+        }
+    };
+    let style_tick = move |style: lettertally::lists::LetterStyle| {
+        let id = StoredValue::new(style.id);
+        view! {
+            <Tick
+                label=style.name
+                value=Signal::derive(move || entry.with(|e| e.as_ref().is_some_and(|o| id.with_value(|id| o.styles.contains(id)))))
+                commit=move |on| change(&|offer| {
+                    offer.styles.retain(|style| id.with_value(|id| style != id));
+                    if on { offer.styles.push(id.get_value()) }
+                })
+            />
+        }
+    };
+    view! {
+        <h4>"Colours"</h4>
+        <div class="ticks">{move || colours.get().unwrap_or_default().into_iter().map(colour_tick).collect_view()}</div>
+        <h4>"Letter styles"</h4>
+        <div class="ticks">{move || styles.get().into_iter().map(style_tick).collect_view()}</div>
+    }
+}

@@ -1,0 +1,113 @@
+//! The order: whose it is, and its designs.
+
+use super::design::DesignCard;
+use super::parts::{Choice, Panel, Problems, TextField};
+use super::state::{desk, fresh_design};
+use leptos::prelude::*;
+use lettertally::order::OrderId;
+use lettertally::problem::Place;
+
+/// The order screen.
+#[component]
+pub fn OrderScreen() -> impl IntoView {
+    let desk = desk();
+    // Another order is another set of cards; typing in one leaves them as they are.
+    let places = Memo::new(move |_| {
+        desk.order.with(|order| (0..order.designs.len()).map(|at| (order.id.clone(), at)).collect::<Vec<_>>())
+    });
+    let add = move |_| {
+        let design = desk.shop.with_untracked(|shop| fresh_design(&shop.lists));
+        desk.change_order(|order| order.designs.extend(design));
+    };
+    let no_blanks = move || desk.shop.with(|shop| shop.lists.blanks.is_empty());
+    view! {
+        <Panel title="Order">
+            <OrderPicker/>
+            <TextField
+                label="For whom"
+                placeholder="team, club or customer"
+                value=Signal::derive(move || desk.order.with(|order| order.title.clone()))
+                commit=move |text| desk.change_order(|order| order.title = text)
+            />
+            <Problems problems=desk.problems_at(|place| *place == Place::Order)/>
+        </Panel>
+        <For each=move || places.get() key=Clone::clone let((_, at))>
+            <DesignCard design=at/>
+        </For>
+        <Swaps/>
+        <Show
+            when=move || !no_blanks()
+            fallback=|| view! { <p class="empty">"Your lists have no garment yet. Add one under Shop, or bring the demo shop back there."</p> }
+        >
+            <button type="button" class="wide" on:click=add>"Add another garment"</button>
+        </Show>
+    }
+}
+
+#[component]
+fn OrderPicker() -> impl IntoView {
+    let desk = desk();
+    let options = move || {
+        desk.orders.with(|orders| {
+            let words = |order: &lettertally::order::Order| match order.title.trim() {
+                "" => format!("untitled, {}", order.date),
+                title => format!("{title}, {}", order.date),
+            };
+            orders.orders.iter().map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
+        })
+    };
+    let several = move || desk.orders.with(|orders| orders.orders.len() > 1);
+    let remove = move |_| {
+        let order = desk.order.get_untracked();
+        desk.remove(format!("order {}", order.title), |desk| {
+            desk.orders.update(|orders| {
+                orders.remove(&order.id);
+            });
+        });
+    };
+    view! {
+        <div class="order-picker">
+            <div class="row">
+                <Choice
+                    label="Open order"
+                    bare=true
+                    options=Signal::derive(options)
+                    value=Signal::derive(move || desk.order.with(|order| order.id.to_string()))
+                    commit=move |id| desk.orders.update(|orders| orders.open = OrderId::new(id))
+                />
+                <button type="button" on:click=move |_| desk.begin_order()>"New"</button>
+                <button type="button" on:click=move |_| desk.copy_order()>"Copy"</button>
+                <Show when=several>
+                    <button type="button" class="low" aria-label="Remove this order" on:click=remove>"✕"</button>
+                </Show>
+            </div>
+        </div>
+    }
+}
+
+/// Letters that are pressed as others, each of which can be taken back.
+#[component]
+fn Swaps() -> impl IntoView {
+    let desk = desk();
+    let swaps = Memo::new(move |_| desk.order.with(|order| order.swaps.clone()));
+    let one = move |swap: lettertally::order::Swap| {
+        let words = match &swap.to {
+            Some(to) => format!("{} is pressed as {to}", swap.from),
+            None => format!("{} is left out", swap.from),
+        };
+        let back = move |_| desk.change_order(|order| order.swaps.retain(|old| *old != swap));
+        view! {
+            <li>
+                <span>{words}</span>
+                <button type="button" on:click=back>"Take back"</button>
+            </li>
+        }
+    };
+    view! {
+        <Show when=move || swaps.with(|swaps| !swaps.is_empty())>
+            <Panel title="Pressed otherwise">
+                <ul class="rows">{move || swaps.get().into_iter().map(one).collect_view()}</ul>
+            </Panel>
+        </Show>
+    }
+}

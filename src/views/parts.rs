@@ -1,0 +1,291 @@
+//! Small parts that every screen is made of: fields, choices, messages.
+
+use super::state::desk;
+use leptos::prelude::*;
+use lettertally::number::NumberError;
+use lettertally::problem::{Problem, Severity};
+use std::sync::atomic::{AtomicU32, Ordering};
+
+/// An id for an element, different each time.
+pub fn element_id() -> String {
+    static NEXT: AtomicU32 = AtomicU32::new(1);
+    format!("e{}", NEXT.fetch_add(1, Ordering::Relaxed))
+}
+
+/// A field for a number, its unit beside it and its complaint under it.
+///
+/// What is typed stays as typed while it is being typed; what cannot be read stays until it is
+/// mended, and the last good value counts meanwhile.
+#[component]
+pub fn NumberField<C>(
+    /// What the number is.
+    #[prop(into)]
+    label: Signal<String>,
+    /// Its unit, shown after it.
+    #[prop(optional, into)]
+    unit: String,
+    /// One sentence on what it does.
+    #[prop(optional, into)]
+    help: String,
+    /// The value as the field shows it.
+    #[prop(into)]
+    value: Signal<String>,
+    /// Takes the text, or says what is wrong with it.
+    commit: C,
+    /// Whether only whole numbers make sense.
+    #[prop(optional)]
+    whole: bool,
+    /// Whether the label is for a screen reader only.
+    #[prop(optional)]
+    bare: bool,
+) -> impl IntoView
+where
+    C: Fn(&str) -> Result<(), NumberError> + Send + Sync + 'static,
+{
+    let id = element_id();
+    let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
+    let draft = RwSignal::new(None::<String>);
+    let error = RwSignal::new(None::<String>);
+    let shown = move || draft.get().unwrap_or_else(|| value.get());
+    let typed = move |text: String| {
+        error.set(commit(&text).err().map(|error| error.to_string()));
+        draft.set(Some(text));
+    };
+    let left = move |_| {
+        if error.with(Option::is_none) {
+            draft.set(None);
+        }
+    };
+    let described = if help.is_empty() { error_id.clone() } else { format!("{help_id} {error_id}") };
+    view! {
+        <div class="field" class:field-bare=bare class:field-wrong=move || error.with(Option::is_some)>
+            <label for=id.clone()>{move || label.get()}</label>
+            <span class="field-box">
+                <input
+                    id=id
+                    type="text"
+                    inputmode=if whole { "numeric" } else { "decimal" }
+                    autocomplete="off"
+                    aria-describedby=described
+                    aria-invalid=move || error.with(Option::is_some).to_string()
+                    prop:value=shown
+                    on:input:target=move |ev| typed(ev.target().value())
+                    on:blur=left
+                />
+                {(!unit.is_empty()).then(|| view! { <span class="unit">{unit.clone()}</span> })}
+            </span>
+            {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}
+            <p class="complaint" id=error_id aria-live="polite">{move || error.get()}</p>
+        </div>
+    }
+}
+
+/// A field for a text of one line.
+#[component]
+pub fn TextField<C>(
+    /// What the text is.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The text.
+    #[prop(into)]
+    value: Signal<String>,
+    /// Takes the text.
+    commit: C,
+    /// One sentence on what it does.
+    #[prop(optional, into)]
+    help: String,
+    /// What an empty field shows.
+    #[prop(optional, into)]
+    placeholder: String,
+    /// Whether the label is for a screen reader only.
+    #[prop(optional)]
+    bare: bool,
+) -> impl IntoView
+where
+    C: Fn(String) + Send + Sync + 'static,
+{
+    let id = element_id();
+    let help_id = format!("{id}-help");
+    view! {
+        <div class="field" class:field-bare=bare>
+            <label for=id.clone()>{move || label.get()}</label>
+            <span class="field-box">
+                <input
+                    id=id
+                    type="text"
+                    autocomplete="off"
+                    maxlength="500"
+                    placeholder=placeholder
+                    aria-describedby=help_id.clone()
+                    prop:value=move || value.get()
+                    on:input:target=move |ev| commit(ev.target().value())
+                />
+            </span>
+            {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}
+        </div>
+    }
+}
+
+/// A choice of one thing from a list. A value that is not on the list is shown as gone.
+#[component]
+pub fn Choice<C>(
+    /// What is chosen.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The values and their words.
+    #[prop(into)]
+    options: Signal<Vec<(String, String)>>,
+    /// The value chosen.
+    #[prop(into)]
+    value: Signal<String>,
+    /// Takes the choice.
+    commit: C,
+    /// Whether the label is for a screen reader only.
+    #[prop(optional)]
+    bare: bool,
+) -> impl IntoView
+where
+    C: Fn(String) + Send + Sync + 'static,
+{
+    let id = element_id();
+    let gone = move || {
+        let value = value.get();
+        options.with(|options| !options.iter().any(|(option, _)| *option == value)).then_some(value)
+    };
+    view! {
+        <div class="field" class:field-bare=bare>
+            <label for=id.clone()>{move || label.get()}</label>
+            <span class="field-box">
+                <select id=id on:change:target=move |ev| commit(ev.target().value())>
+                    {move || {
+                        gone().map(|value| view! { <option value=value.clone() selected=true disabled=true>{format!("{value} (gone)")}</option> })
+                    }}
+                    {move || {
+                        let chosen = value.get();
+                        options
+                            .get()
+                            .into_iter()
+                            .map(|(option, words)| {
+                                let selected = option == chosen;
+                                view! { <option value=option prop:selected=selected selected=selected>{words}</option> }
+                            })
+                            .collect_view()
+                    }}
+                </select>
+            </span>
+        </div>
+    }
+}
+
+/// A box to tick.
+#[component]
+pub fn Tick<C>(
+    /// What is ticked.
+    #[prop(into)]
+    label: Signal<String>,
+    /// Whether it is.
+    #[prop(into)]
+    value: Signal<bool>,
+    /// Takes the change.
+    commit: C,
+) -> impl IntoView
+where
+    C: Fn(bool) + Send + Sync + 'static,
+{
+    view! {
+        <label class="tick">
+            <input
+                type="checkbox"
+                prop:checked=move || value.get()
+                on:change:target=move |ev| commit(ev.target().checked())
+            />
+            <span>{move || label.get()}</span>
+        </label>
+    }
+}
+
+/// One of a few choices as buttons in a row.
+#[component]
+pub fn Switch<C>(
+    /// What is chosen, for a screen reader.
+    #[prop(into)]
+    label: String,
+    /// The words, in order.
+    options: Vec<&'static str>,
+    /// Which one is chosen.
+    #[prop(into)]
+    value: Signal<usize>,
+    /// Takes the choice.
+    commit: C,
+) -> impl IntoView
+where
+    C: Fn(usize) + Copy + Send + Sync + 'static,
+{
+    view! {
+        <div class="switch" role="group" aria-label=label>
+            {options
+                .into_iter()
+                .enumerate()
+                .map(|(i, words)| {
+                    view! {
+                        <button type="button" aria-pressed=move || (value.get() == i).to_string() on:click=move |_| commit(i)>
+                            {words}
+                        </button>
+                    }
+                })
+                .collect_view()}
+        </div>
+    }
+}
+
+/// The problems at a place, each with its fixes.
+#[component]
+pub fn Problems(
+    /// The problems.
+    #[prop(into)]
+    problems: Signal<Vec<Problem>>,
+) -> impl IntoView {
+    const SHOWN: usize = 8;
+    let more = move || problems.with(Vec::len).saturating_sub(SHOWN);
+    view! {
+        <div class="problems" aria-live="polite">
+            {move || problems.get().into_iter().take(SHOWN).map(|problem| view! { <OneProblem problem/> }).collect_view()}
+            {move || (more() > 0).then(|| view! { <p class="problem-more">{format!("and {} more like these", more())}</p> })}
+        </div>
+    }
+}
+
+#[component]
+fn OneProblem(problem: Problem) -> impl IntoView {
+    let stop = problem.severity == Severity::Stop;
+    let fixes = problem.fixes.into_iter().map(|fix| {
+        let words = fix.words();
+        view! {
+            <button type="button" class="fix" on:click=move |_| desk().change_order(|order| fix.apply(order))>{words}</button>
+        }
+    });
+    view! {
+        <div class="problem" class:problem-stop=stop>
+            <p><span class="problem-mark" aria-hidden="true">{if stop { "!" } else { "?" }}</span>{problem.message}</p>
+            <div class="fixes">{fixes.collect_view()}</div>
+        </div>
+    }
+}
+
+/// A panel with a heading.
+#[component]
+pub fn Panel(
+    /// The heading.
+    #[prop(into)]
+    title: String,
+    /// What is in it.
+    children: Children,
+) -> impl IntoView {
+    let id = element_id();
+    view! {
+        <section class="panel" aria-labelledby=id.clone()>
+            <h2 id=id.clone()>{title}</h2>
+            {children()}
+        </section>
+    }
+}

@@ -1,0 +1,165 @@
+//! The garment with its lettering, drawn to scale from the layout's own values.
+
+use super::state::desk;
+use leptos::prelude::*;
+use lettertally::glyph::Glyph;
+use lettertally::layout::alphabet::{self, CAP_HEIGHT};
+use lettertally::layout::picture::{LineOnGarment, Picture, pictures};
+use lettertally::length::Length;
+use lettertally::lists::Rgb;
+use lettertally::order::Order;
+use lettertally::plan::Plan;
+
+/// The picture of one garment of a design, and whose it is.
+#[derive(Clone, PartialEq)]
+struct Shown {
+    caption: String,
+    blank: Option<Rgb>,
+    sides: [Picture; 2],
+    colours: Vec<Option<Rgb>>,
+    groups: usize,
+}
+
+/// Front and back of a design's garments, one at a time.
+#[component]
+pub fn GarmentPicture(
+    /// The design, from 0.
+    design: usize,
+) -> impl IntoView {
+    let desk = desk();
+    let at = RwSignal::new(0_usize);
+    let shown = Memo::new(move |_| {
+        desk.plan.with(|plan| desk.order.with(|order| shown(order, plan, design, at.get())))
+    });
+    let step = move |back: bool| {
+        let groups = shown.with(|shown| shown.as_ref().map_or(1, |shown| shown.groups)).max(1);
+        at.update(|at| {
+            *at =
+                if back { (*at).min(groups).checked_sub(1).unwrap_or(groups - 1) } else { (*at + 1) % groups }
+        });
+    };
+    view! {
+        {move || {
+            shown
+                .get()
+                .map(|shown| {
+                    let several = shown.groups > 1;
+                    let label = format!("Front and back of the garment: {}", shown.caption);
+                    view! {
+                        <figure class="picture">
+                            <div class="sides" role="img" aria-label=label>
+                                {shown.sides.iter().map(|side| drawing(side, &shown)).collect_view()}
+                            </div>
+                            <figcaption>
+                                {several.then(|| view! { <button type="button" aria-label="Previous garment" on:click=move |_| step(true)>"‹"</button> })}
+                                <span>{shown.caption.clone()}</span>
+                                {several.then(|| view! { <button type="button" aria-label="Next garment" on:click=move |_| step(false)>"›"</button> })}
+                            </figcaption>
+                        </figure>
+                    }
+                })
+        }}
+    }
+}
+
+fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> {
+    let desk = desk();
+    let entry = order.designs.get(design)?;
+    let groups = &plan.readings.get(design)?.groups;
+    let group = groups.get(at).or(groups.first())?;
+    desk.shop.with(|shop| {
+        let blank = shop.lists.blank(&entry.blank)?;
+        let size = blank.size(&group.size)?;
+        let name = [group.name(), group.number()]
+            .iter()
+            .filter(|text| !text.is_empty())
+            .copied()
+            .collect::<Vec<_>>();
+        let caption = if name.is_empty() {
+            format!("size {}, {} × {}", size.name, size.width, size.length)
+        } else {
+            format!("{}, size {}", name.join(" "), size.name)
+        };
+        let colour =
+            |line: &lettertally::order::Line| shop.lists.colour(&line.finish, &line.colour).map(|c| c.screen);
+        Some(Shown {
+            caption,
+            blank: Some(blank.screen),
+            sides: pictures(order, entry, group, size),
+            colours: entry.lines.iter().map(colour).collect(),
+            groups: groups.len(),
+        })
+    })
+}
+
+fn drawing(side: &Picture, shown: &Shown) -> impl IntoView + use<> {
+    let mm = Length::to_drawing;
+    let (across, down) = side.extent;
+    let margin = Length::mm(8);
+    let left = Length::ZERO - across - margin;
+    let top = Length::ZERO - margin;
+    let view_box =
+        format!("{} {} {} {}", mm(left), mm(top), mm((across + margin).times(2)), mm(down + margin.times(2)));
+    let points =
+        side.outline.iter().map(|(x, y)| format!("{},{}", mm(*x), mm(*y))).collect::<Vec<_>>().join(" ");
+    let (half, depth) = side.collar;
+    let collar = format!(
+        "M{} 0L{} {}H{}L{} 0",
+        mm(Length::ZERO - half),
+        mm(Length::ZERO - half.half()),
+        mm(depth),
+        mm(half.half()),
+        mm(half)
+    );
+    let fill = shown.blank.map_or_else(|| "#888".to_owned(), |blank| blank.to_string());
+    let lines =
+        side.lines.iter().map(|line| lettering(line, shown.colours.get(line.line).copied().flatten()));
+    view! {
+        <svg class="garment" viewBox=view_box aria-hidden="true">
+            <polygon class="garment-body" points=points fill=fill/>
+            <path class="garment-collar" d=collar/>
+            {lines.collect_view()}
+            <text class="garment-side" x="0" y=mm(down - Length::mm(18)) text-anchor="middle">{side.side.word()}</text>
+        </svg>
+    }
+}
+
+fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<> {
+    let mm = Length::to_drawing;
+    let fill = colour.map_or_else(|| "#888".to_owned(), |colour| colour.to_string());
+    let turn = format!("rotate({} {} {})", line.turned, mm(line.room.centre), mm(line.room.top));
+    let letters = line.letters.iter().map(|(glyph, left)| {
+        let scale = line.height.to_mm() / rust_decimal::Decimal::from(CAP_HEIGHT);
+        // The alphabet's y axis points up, the drawing's points down.
+        let place = format!("translate({} {}) scale({scale} -{scale})", mm(*left), mm(line.baseline));
+        view! { <path d=letter_path(glyph) transform=place fill-rule="evenodd"/> }
+    });
+    let room = (!line.fits()).then(|| {
+        let (from, to) =
+            (line.room.centre - line.room.width.half(), line.room.centre + line.room.width.half());
+        let d = format!(
+            "M{} {}v{}M{} {}v{}",
+            mm(from),
+            mm(line.baseline),
+            mm(Length::ZERO - line.height),
+            mm(to),
+            mm(line.baseline),
+            mm(Length::ZERO - line.height)
+        );
+        view! { <path class="room" d=d/> }
+    });
+    view! { <g transform=turn fill=fill class="lettering">{letters.collect_view()}{room}</g> }
+}
+
+/// The outline of a letter, in thousandths of its height; a box where the alphabet has none.
+pub fn letter_path(glyph: &Glyph) -> String {
+    let Some(outline) = alphabet::outline(glyph.as_str()) else {
+        let width = lettertally::layout::UNKNOWN_WIDTH;
+        return format!("M0 0H{width}V{CAP_HEIGHT}H0ZM60 60V{}H{}V60Z", CAP_HEIGHT - 60, width - 60);
+    };
+    let ring = |ring: &&[(i32, i32)]| {
+        let points = ring.iter().map(|(x, y)| format!("{x} {y}")).collect::<Vec<_>>();
+        format!("M{}Z", points.join("L"))
+    };
+    outline.rings.iter().map(ring).collect()
+}

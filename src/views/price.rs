@@ -1,0 +1,279 @@
+//! Cost and price: the aim, what it comes to, and the same at other quantities.
+
+use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick};
+use super::state::desk;
+use leptos::prelude::*;
+use lettertally::cost::Priced;
+use lettertally::lists::settings::{Aim, PricePoint};
+use lettertally::money::{Currency, Money, Percent};
+use lettertally::problem::Place;
+
+/// The price screen.
+#[component]
+pub fn PriceScreen() -> impl IntoView {
+    view! {
+        <Aims/>
+        <Sizes/>
+        <Costs/>
+        <Quantities/>
+    }
+}
+
+fn currency() -> Currency {
+    desk().shop.with(|shop| shop.settings.currency.clone())
+}
+
+/// What the price aims at: the shop's usual aim, or one for this order.
+#[component]
+fn Aims() -> impl IntoView {
+    let desk = desk();
+    let aim = Memo::new(move |_| desk.plan.with(|plan| plan.aim));
+    let own = Memo::new(move |_| desk.order.with(|order| order.aim.is_some()));
+    let set = move |aim: Aim| desk.change_order(|order| order.aim = Some(aim));
+    let kind = move || match aim.get() {
+        Aim::Margin(_) => 0,
+        Aim::MarkUp(_) => 1,
+        Aim::Price(_) => 2,
+    };
+    // Changing the kind keeps the price where it is, as near as the other kind can say it.
+    let choose = move |at: usize| {
+        let settings = desk.shop.with_untracked(|shop| shop.settings.clone());
+        let priced = desk.plan.with_untracked(|plan| plan.priced.clone().ok());
+        let shown = |percent: Option<Percent>| {
+            Percent::parse(&percent.unwrap_or_default().value().round_dp(1).to_string())
+        };
+        let priced_with = |of: fn(&Priced, &Currency) -> Option<Percent>| {
+            priced.as_ref().and_then(|p| of(p, &settings.currency))
+        };
+        set(match (at, settings.aim) {
+            (0, Aim::Margin(usual)) => Aim::Margin(usual),
+            (0, _) => Aim::Margin(shown(priced_with(Priced::margin)).unwrap_or(Percent::of(40))),
+            (1, Aim::MarkUp(usual)) => Aim::MarkUp(usual),
+            (1, _) => Aim::MarkUp(shown(priced_with(Priced::mark_up)).unwrap_or(Percent::of(70))),
+            _ => {
+                let each = priced.as_ref().and_then(|priced| priced.units.first()).map(|unit| unit.price);
+                Aim::Price(each.unwrap_or_default().money(&settings.currency))
+            }
+        });
+    };
+    let value = move || match aim.get() {
+        Aim::Margin(percent) | Aim::MarkUp(percent) => percent.value().normalize().to_string(),
+        Aim::Price(price) => currency().plain(price.round(&currency())),
+    };
+    let label = move || match aim.get() {
+        Aim::Margin(_) => "Wanted margin, % of the price".to_owned(),
+        Aim::MarkUp(_) => "Wanted mark-up, % of the cost".to_owned(),
+        Aim::Price(_) => format!("Price each before tax, {}", currency().code()),
+    };
+    let commit = move |text: &str| {
+        set(match aim.get_untracked() {
+            Aim::Margin(_) => Aim::Margin(Percent::parse(text)?),
+            Aim::MarkUp(_) => Aim::MarkUp(Percent::parse(text)?),
+            Aim::Price(_) => Aim::Price(Money::parse(text)?),
+        });
+        Ok(())
+    };
+    let point =
+        move || desk.shop.with(|shop| PricePoint::ALL.iter().position(|p| *p == shop.settings.price_point));
+    view! {
+        <Panel title="Price">
+            <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "Typed"] value=Signal::derive(kind) commit=choose/>
+            <div class="row">
+                <NumberField label=Signal::derive(label) value=Signal::derive(value) commit=commit/>
+                <Show when=move || !matches!(aim.get(), Aim::Price(_))>
+                    <Choice
+                        label="Up to"
+                        options=Signal::stored(PricePoint::ALL.iter().enumerate().map(|(i, p)| (i.to_string(), p.words().to_owned())).collect::<Vec<_>>())
+                        value=Signal::derive(move || point().unwrap_or(0).to_string())
+                        commit=move |at| {
+                            let point = at.parse().ok().and_then(|at: usize| PricePoint::ALL.get(at).copied());
+                            desk.change_settings(|settings| settings.price_point = point.unwrap_or(settings.price_point));
+                        }
+                    />
+                </Show>
+            </div>
+            <Show when=move || own.get()>
+                <button type="button" on:click=move |_| desk.change_order(|order| order.aim = None)>"Back to the shop's usual aim"</button>
+            </Show>
+            <Problems problems=desk.problems_at(|place| *place == Place::Price)/>
+            <Figures/>
+        </Panel>
+    }
+}
+
+/// What the order earns.
+#[component]
+fn Figures() -> impl IntoView {
+    let desk = desk();
+    let rows = move || {
+        desk.plan.with(|plan| {
+            let priced = plan.priced.as_ref().ok()?;
+            let currency = currency();
+            let money = |amount: Money| currency.show(amount.round(&currency));
+            let percent =
+                |percent: Option<Percent>| percent.map_or("—".to_owned(), |percent| percent.to_string());
+            let even = match priced.break_even {
+                Some(1) => "1 garment".to_owned(),
+                Some(garments) => format!("{garments} garments"),
+                None => "never at this price".to_owned(),
+            };
+            Some([
+                ("Before tax", currency.show(priced.subtotal)),
+                ("Tax", currency.show(priced.tax)),
+                ("Customer pays", currency.show(priced.total())),
+                ("Cost", money(priced.cost)),
+                ("Card fee", money(priced.fee)),
+                ("Profit", money(priced.profit(&currency))),
+                ("Margin", percent(priced.margin(&currency))),
+                ("Mark-up", percent(priced.mark_up(&currency))),
+                (
+                    "Profit per press hour",
+                    priced.profit_per_press_hour(&currency).map_or("—".to_owned(), money),
+                ),
+                ("Break-even", even),
+            ])
+        })
+    };
+    view! {
+        <dl class="figures">
+            {move || rows().map(|rows| rows.map(|(words, figure)| view! { <div><dt>{words}</dt><dd>{figure}</dd></div> }).collect_view())}
+        </dl>
+    }
+}
+
+/// The price of each size.
+#[component]
+fn Sizes() -> impl IntoView {
+    let desk = desk();
+    let rows = move || {
+        desk.plan.with(|plan| {
+            let currency = currency();
+            let several = plan.readings.len() > 1;
+            let units = plan.priced.as_ref().map_or(&[][..], |priced| &priced.units);
+            units
+                .iter()
+                .map(|unit| {
+                    let design = if several { format!("{}: ", unit.design + 1) } else { String::new() };
+                    let cost = currency.show(unit.cost.round(&currency));
+                    view! {
+                        <tr>
+                            <th scope="row">{format!("{design}{}", unit.size)}</th>
+                            <td class="num">{unit.count}</td>
+                            <td class="num muted">{cost}</td>
+                            <td class="num strong">{currency.show(unit.price)}</td>
+                        </tr>
+                    }
+                })
+                .collect_view()
+        })
+    };
+    view! {
+        <Panel title="By size">
+            <table>
+                <thead><tr><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost"</th><th scope="col" class="num">"Price each"</th></tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </Panel>
+    }
+}
+
+/// The cost lines, each with its share as a bar.
+#[component]
+fn Costs() -> impl IntoView {
+    let desk = desk();
+    let rows = move || {
+        desk.plan.with(|plan| {
+            let currency = currency();
+            let total = plan.sheet.total();
+            plan.sheet
+                .lines
+                .iter()
+                .map(|(kind, cost)| {
+                    let share = Percent::that(*cost, total).map_or("0".to_owned(), |p| p.value().round_dp(1).to_string());
+                    view! {
+                        <tr>
+                            <th scope="row">{kind.words()}</th>
+                            <td class="bar-cell" aria-hidden="true"><svg viewBox="0 0 100 8" preserveAspectRatio="none"><rect width=share height="8"/></svg></td>
+                            <td class="num">{currency.show(cost.round(&currency))}</td>
+                        </tr>
+                    }
+                })
+                .collect_view()
+        })
+    };
+    let total = move || desk.plan.with(|plan| currency().show(plan.sheet.total().round(&currency())));
+    let time = move || {
+        desk.plan.with(|plan| {
+            let minutes = |hours: rust_decimal::Decimal| (hours * rust_decimal::Decimal::from(60)).round();
+            format!(
+                "{} min of work, {} min of press",
+                minutes(plan.sheet.labour_hours),
+                minutes(plan.sheet.press_hours)
+            )
+        })
+    };
+    view! {
+        <Panel title="Cost">
+            <table class="costs">
+                <tbody>{rows}</tbody>
+                <tfoot><tr><th scope="row">"Total"</th><td></td><td class="num">{total}</td></tr></tfoot>
+            </table>
+            <p class="help">{time}</p>
+            <details class="cautions">
+                <summary>"Before you press"</summary>
+                <ul>{lettertally::press::CAUTIONS.map(|caution| view! { <li>{caution}</li> }).collect_view()}</ul>
+            </details>
+        </Panel>
+    }
+}
+
+/// The price of the same garments at other quantities.
+#[component]
+fn Quantities() -> impl IntoView {
+    let desk = desk();
+    let rows = move || {
+        desk.plan.with(|plan| {
+            let currency = currency();
+            plan.table
+                .iter()
+                .map(|run| {
+                    let price = run.price.map_or("—".to_owned(), |price| currency.show(price));
+                    let profit =
+                        run.profit.map_or("—".to_owned(), |profit| currency.show(profit.round(&currency)));
+                    view! {
+                        <tr>
+                            <th scope="row" class="num">{run.garments}</th>
+                            <td class="num muted">{currency.show(run.cost.round(&currency))}</td>
+                            <td class="num strong">{price}</td>
+                            <td class="num">{profit}</td>
+                        </tr>
+                    }
+                })
+                .collect_view()
+        })
+    };
+    view! {
+        <Panel title="At other quantities">
+            <table>
+                <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost"</th><th scope="col" class="num">"Price each"</th><th scope="col" class="num">"Profit"</th></tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+            <p class="help">"The same mix of sizes and names; average size; letters bought anew."</p>
+            <Charge/>
+        </Panel>
+    }
+}
+
+/// Which letters a run is charged with.
+#[component]
+fn Charge() -> impl IntoView {
+    use lettertally::lists::settings::LetterCharge;
+    let desk = desk();
+    view! {
+        <Tick
+            label="Charge the order with every letter bought for it, leftovers too"
+            value=Signal::derive(move || desk.shop.with(|shop| shop.settings.charge == LetterCharge::Everything))
+            commit=move |on| desk.change_settings(|s| s.charge = if on { LetterCharge::Everything } else { LetterCharge::Used })
+        />
+    }
+}

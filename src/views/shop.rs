@@ -1,0 +1,270 @@
+//! The shop: settings, lists, shelf, and starting over.
+
+use super::lists::{Blanks, Finishes, Styles};
+use super::offers::Offers;
+use super::parts::{NumberField, Panel, TextField, Tick, element_id};
+use super::state::{desk, empty_shop};
+use leptos::prelude::*;
+use lettertally::glyph::GlyphCounts;
+use lettertally::length::Length;
+use lettertally::lists::settings::Settings;
+use lettertally::money::{Currency, Money, Percent};
+use lettertally::number::{self, NumberError};
+
+/// The shop screen.
+#[component]
+pub fn ShopScreen() -> impl IntoView {
+    view! {
+        <StartOver/>
+        <Offers/>
+        <Finishes/>
+        <Blanks/>
+        <Styles/>
+        <Shelf/>
+        <Identity/>
+        <Costs/>
+        <Selling/>
+    }
+}
+
+/// The demo shop and an empty one, one tap apart; what was there can be brought back.
+#[component]
+fn StartOver() -> impl IntoView {
+    let desk = desk();
+    let empty = move |_| {
+        desk.remove("the lists and settings".to_owned(), |desk| {
+            desk.shop.set(empty_shop());
+            desk.begin_order();
+        });
+    };
+    let demo = move |_| {
+        desk.remove("the lists and settings".to_owned(), |desk| {
+            let (shop, orders) = lettertally::saved::demo_shop(&crate::browser::clock::today());
+            desk.shop.set(shop);
+            let mut order = orders.orders;
+            desk.orders.update(|orders| {
+                if let Some(mut demo) = order.pop() {
+                    demo.id = orders.fresh_id();
+                    orders.begin(demo);
+                }
+            });
+        });
+    };
+    view! {
+        <Panel title="Start">
+            <p class="help">"The demo shop, its supplier, its team and all prices are invented. Change them here, or begin with empty lists. Orders stay."</p>
+            <div class="row">
+                <button type="button" on:click=empty>"Empty shop"</button>
+                <button type="button" on:click=demo>"Demo shop"</button>
+            </div>
+        </Panel>
+    }
+}
+
+/// Fields on the settings, each with its unit and what it does.
+#[component]
+fn Setting<G, S>(
+    label: &'static str,
+    #[prop(optional)] unit: &'static str,
+    #[prop(optional)] help: &'static str,
+    #[prop(optional)] whole: bool,
+    get: G,
+    set: S,
+) -> impl IntoView
+where
+    G: Fn(&Settings) -> String + Send + Sync + 'static,
+    S: Fn(&mut Settings, &str) -> Result<(), NumberError> + Copy + Send + Sync + 'static,
+{
+    let desk = desk();
+    let unit = if unit == "money" {
+        desk.shop.with(|shop| shop.settings.currency.code().to_owned())
+    } else {
+        unit.to_owned()
+    };
+    let commit = move |text: &str| {
+        let mut settings = desk.shop.with_untracked(|shop| shop.settings.clone());
+        set(&mut settings, text)?;
+        desk.change_settings(|old| *old = settings);
+        Ok(())
+    };
+    view! {
+        <NumberField
+            label=label
+            unit=unit
+            help=help
+            whole=whole
+            value=Signal::derive(move || desk.shop.with(|shop| get(&shop.settings)))
+            commit=commit
+        />
+    }
+}
+
+fn percent(percent: Percent) -> String {
+    percent.value().normalize().to_string()
+}
+
+fn money(money: Money) -> String {
+    money.amount().normalize().to_string()
+}
+
+fn seconds(text: &str) -> Result<u16, NumberError> {
+    Ok(u16::try_from(number::whole(text, 0, 3_600)?).unwrap_or(u16::MAX))
+}
+
+#[component]
+fn Identity() -> impl IntoView {
+    let desk = desk();
+    let currency = move |text: String| {
+        let code = text.trim().to_uppercase();
+        let digits = desk.shop.with_untracked(|shop| shop.settings.currency.digits());
+        if let Ok(currency) = Currency::new(&code, digits) {
+            desk.change_settings(|settings| settings.currency = currency);
+        }
+    };
+    view! {
+        <Panel title="The shop">
+            <TextField
+                label="Name"
+                help="Stands on top of each quote."
+                value=Signal::derive(move || desk.shop.with(|shop| shop.settings.shop_name.clone()))
+                commit=move |text| desk.change_settings(|settings| settings.shop_name = text)
+            />
+            <TextField
+                label="Contact"
+                help="How a customer reaches you: telephone, mail, address."
+                value=Signal::derive(move || desk.shop.with(|shop| shop.settings.contact.clone()))
+                commit=move |text| desk.change_settings(|settings| settings.contact = text)
+            />
+            <TextField
+                label="Currency"
+                help="Three capital letters, such as USD or EUR; all prices are in it."
+                value=Signal::derive(move || desk.shop.with(|shop| shop.settings.currency.code().to_owned()))
+                commit=currency
+            />
+        </Panel>
+    }
+}
+
+#[component]
+fn Costs() -> impl IntoView {
+    let desk = desk();
+    view! {
+        <Panel title="What the work costs">
+            <div class="grid">
+                <Setting label="Wage" unit="money" help="Per hour of work." get=|s| money(s.wage_per_hour) set=|s, t| { s.wage_per_hour = Money::parse(t)?; Ok(()) }/>
+                <Setting label="Allowance" unit="%" help="Added to the time of work for breaks and hitches." get=|s| percent(s.allowance) set=|s, t| { s.allowance = Percent::parse(t)?; Ok(()) }/>
+                <Setting label="Placing" unit="s" help="Per letter." whole=true get=|s| s.seconds.place_letter.to_string() set=|s, t| { s.seconds.place_letter = seconds(t)?; Ok(()) }/>
+                <Setting label="Loading and unloading" unit="s" help="Per side of a garment." whole=true get=|s| s.seconds.load_side.to_string() set=|s, t| { s.seconds.load_side = seconds(t)?; Ok(()) }/>
+                <Setting label="Tacking" unit="s" help="Each time the press closes." whole=true get=|s| s.seconds.tack.to_string() set=|s, t| { s.seconds.tack = seconds(t)?; Ok(()) }/>
+                <Setting label="Peeling" unit="s" help="Each time the press has closed." whole=true get=|s| s.seconds.peel.to_string() set=|s, t| { s.seconds.peel = seconds(t)?; Ok(()) }/>
+                <Setting label="Press overhead" unit="money" help="Per hour that the press is taken up." get=|s| money(s.press_per_hour) set=|s, t| { s.press_per_hour = Money::parse(t)?; Ok(()) }/>
+                <Setting label="Consumables" unit="money" help="Per garment: cover sheets, tape, bag." get=|s| money(s.consumables_per_garment) set=|s, t| { s.consumables_per_garment = Money::parse(t)?; Ok(()) }/>
+                <Setting label="Fixed per run" unit="money" help="Setting up, artwork, a share of the booth." get=|s| money(s.fixed_per_run) set=|s, t| { s.fixed_per_run = Money::parse(t)?; Ok(()) }/>
+                <Setting label="Spoilage" unit="%" help="Garments expected to be ruined." get=|s| percent(s.spoilage) set=|s, t| { s.spoilage = Percent::parse(t)?; Ok(()) }/>
+                <Setting label="Spare letters" unit="%" help="Extra of each letter, rounded up." get=|s| percent(s.spares.percent) set=|s, t| { s.spares.percent = Percent::parse(t)?; Ok(()) }/>
+                <Setting label="Spare letters, fixed" unit="each" help="So many extra of each letter." whole=true get=|s| s.spares.each.to_string() set=|s, t| { s.spares.each = seconds(t)?; Ok(()) }/>
+                <Setting label="Platen width" unit="in" help="Left to right." get=|s| s.platen.width.to_inches().normalize().to_string() set=|s, t| { s.platen.width = platen(t)?; Ok(()) }/>
+                <Setting label="Platen depth" unit="in" help="Front to back." get=|s| s.platen.depth.to_inches().normalize().to_string() set=|s, t| { s.platen.depth = platen(t)?; Ok(()) }/>
+            </div>
+            <Tick
+                label="Somebody stands by while the press is closed, so its time is paid"
+                value=Signal::derive(move || desk.shop.with(|shop| shop.settings.dwell_attended))
+                commit=move |on| desk.change_settings(|settings| settings.dwell_attended = on)
+            />
+        </Panel>
+    }
+}
+
+/// A platen must be larger than the overlap between two closings.
+fn platen(text: &str) -> Result<Length, NumberError> {
+    let length = Length::parse_inches(text)?;
+    if length < Length::inches(2) {
+        return Err(NumberError::TooSmall { least: 2 });
+    }
+    Ok(length)
+}
+
+#[component]
+fn Selling() -> impl IntoView {
+    use lettertally::lists::settings::Aim;
+    let aim = |settings: &Settings| match settings.aim {
+        Aim::Margin(aim) => percent(aim),
+        Aim::MarkUp(_) | Aim::Price(_) => String::new(),
+    };
+    view! {
+        <Panel title="Selling">
+            <div class="grid">
+                <Setting label="Usual margin" unit="%" help="Share of the price before tax that is profit." get=aim set=|s, t| { s.aim = Aim::Margin(Percent::parse(t)?); Ok(()) }/>
+                <Setting label="Tax" unit="%" help="On top of the price." get=|s| percent(s.tax) set=|s, t| { s.tax = Percent::parse(t)?; Ok(()) }/>
+                <Setting label="Card fee" unit="%" help="Of what the customer pays, tax included." get=|s| percent(s.card_fee.percent) set=|s, t| { s.card_fee.percent = Percent::parse(t)?; Ok(()) }/>
+                <Setting label="Card fee, fixed" unit="money" help="Per payment." get=|s| money(s.card_fee.fixed) set=|s, t| { s.card_fee.fixed = Money::parse(t)?; Ok(()) }/>
+            </div>
+        </Panel>
+    }
+}
+
+/// The shelf as text, family by family.
+#[component]
+fn Shelf() -> impl IntoView {
+    let desk = desk();
+    let families = Memo::new(move |_| {
+        desk.shop.with(|shop| {
+            let mut families = shop.lists.families();
+            let stray = shop.shelf.stocks().iter().map(|stock| stock.family.clone());
+            families
+                .extend(stray.filter(|family| !shop.lists.families().contains(family)).collect::<Vec<_>>());
+            families
+        })
+    });
+    view! {
+        <Panel title="Shelf">
+            <p class="help">"Letters you own: each letter with its count, such as A:5 B:2."</p>
+            <For each=move || families.get() key=Clone::clone let(family)>
+                <ShelfField family/>
+            </For>
+        </Panel>
+    }
+}
+
+#[component]
+fn ShelfField(family: lettertally::lists::Family) -> impl IntoView {
+    let desk = desk();
+    let id = element_id();
+    let error_id = format!("{id}-error");
+    let family = StoredValue::new(family);
+    let name = move || desk.shop.with(|shop| family.with_value(|family| shop.lists.family_name(family)));
+    let kept = Memo::new(move |_| {
+        desk.shop.with(|shop| family.with_value(|family| shop.shelf.of(family)).to_string())
+    });
+    let draft = RwSignal::new(None::<String>);
+    let error = RwSignal::new(None::<String>);
+    let typed = move |text: String| {
+        match GlyphCounts::parse(&text) {
+            Ok(counts) => {
+                error.set(None);
+                desk.shop.update(|shop| family.with_value(|family| shop.shelf.replace(family, counts)));
+            }
+            Err(why) => error.set(Some(why.to_string())),
+        }
+        draft.set(Some(text));
+    };
+    view! {
+        <div class="field" class:field-wrong=move || error.with(Option::is_some)>
+            <label for=id.clone()>{name}</label>
+            <span class="field-box">
+                <input
+                    id=id
+                    type="text"
+                    autocomplete="off"
+                    autocapitalize="characters"
+                    spellcheck="false"
+                    aria-describedby=error_id.clone()
+                    prop:value=move || draft.get().unwrap_or_else(|| kept.get())
+                    on:input:target=move |ev| typed(ev.target().value())
+                    on:blur=move |_| if error.with(Option::is_none) { draft.set(None) }
+                />
+            </span>
+            <p class="complaint" id=error_id aria-live="polite">{move || error.get()}</p>
+        </div>
+    }
+}

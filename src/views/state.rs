@@ -1,0 +1,332 @@
+//! The state of the page: what was entered, and the plan that follows from it.
+
+use crate::browser::storage::{self, Kept};
+use crate::browser::{address, clock};
+use leptos::prelude::*;
+use lettertally::lists::settings::Settings;
+use lettertally::lists::{LetterStyle, Lists, StyleId, Supplier, SupplierId};
+use lettertally::order::{CountBy, Design, Line, Order, SizeCount};
+use lettertally::plan::{Plan, Shop, plan};
+use lettertally::problem::{Place, Problem};
+use lettertally::quote::Quote;
+use lettertally::saved::{self, Orders, Record};
+use lettertally::share::{self, Link, LinkError};
+use serde::de::DeserializeOwned;
+
+/// The screens of the page. On a wide window the first four stand side by side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Screen {
+    /// Words, garments and sizes.
+    Order,
+    /// The letters and how to buy them.
+    Letters,
+    /// Cost and price.
+    Price,
+    /// What the customer gets.
+    Quote,
+    /// Lists and settings.
+    Shop,
+}
+
+impl Screen {
+    /// Every screen, in the order of the bar.
+    pub const ALL: [Self; 5] = [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Shop];
+
+    /// The word on the bar.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Order => "Order",
+            Self::Letters => "Letters",
+            Self::Price => "Price",
+            Self::Quote => "Quote",
+            Self::Shop => "Shop",
+        }
+    }
+}
+
+/// Something that was removed and can be brought back.
+#[derive(Clone)]
+pub struct Removed {
+    /// What it was: "order Marsh Otters".
+    pub what: String,
+    shop: Shop,
+    orders: Orders,
+}
+
+/// Everything the views share.
+#[derive(Clone, Copy)]
+pub struct Desk {
+    /// Lists, settings and shelf.
+    pub shop: RwSignal<Shop>,
+    /// The orders, and which one is open.
+    pub orders: RwSignal<Orders>,
+    /// The open order.
+    pub order: Memo<Order>,
+    /// What follows from it.
+    pub plan: Memo<Plan>,
+    /// The screen in front.
+    pub screen: RwSignal<Screen>,
+    /// What went wrong outside the order: storage, links.
+    pub notices: RwSignal<Vec<String>>,
+    /// What was removed last.
+    pub removed: RwSignal<Option<Removed>>,
+    /// A customer's quote that was opened from a link, shown instead of everything else.
+    pub guest: RwSignal<Option<Quote>>,
+}
+
+/// The state, from anywhere in the views.
+pub fn desk() -> Desk {
+    expect_context::<Desk>()
+}
+
+impl Desk {
+    /// Reads what is kept; without anything kept, the demo shop.
+    ///
+    /// A page opened with a customer's quote reads nothing and writes nothing.
+    pub fn open() -> Self {
+        let link = share::read(&address::fragment());
+        let mut notices = Vec::new();
+        let (mut shop, mut orders) = saved::demo_shop(&clock::today());
+        let guest = match &link {
+            Ok(Some(Link::Quote(quote))) => Some((**quote).clone()),
+            _ => None,
+        };
+        if guest.is_none() {
+            load(Record::Lists, &mut shop.lists, &mut notices);
+            load(Record::Settings, &mut shop.settings, &mut notices);
+            load(Record::Shelf, &mut shop.shelf, &mut notices);
+            load(Record::Orders, &mut orders, &mut notices);
+            if orders.orders.is_empty() {
+                orders.begin(empty_order());
+            }
+        }
+        let shop = RwSignal::new(shop);
+        let orders = RwSignal::new(orders);
+        let order =
+            Memo::new(move |_| orders.with(|orders| orders.current().cloned()).unwrap_or_else(empty_order));
+        let desk = Self {
+            shop,
+            orders,
+            order,
+            plan: Memo::new(move |_| order.with(|order| shop.with(|shop| plan(order, shop)))),
+            screen: RwSignal::new(Screen::Order),
+            notices: RwSignal::new(notices),
+            removed: RwSignal::new(None),
+            guest: RwSignal::new(guest),
+        };
+        desk.follow(link);
+        desk.keep();
+        desk
+    }
+
+    /// Opens what a link asks for. A link that is refused changes nothing.
+    pub fn follow(self, link: Result<Option<Link>, LinkError>) {
+        let refused = match link {
+            Ok(None) => return,
+            Ok(Some(Link::Quote(quote))) => return self.guest.set(Some(*quote)),
+            Ok(Some(Link::Start(start))) => {
+                let id = self.orders.with_untracked(Orders::fresh_id);
+                let lists = self.shop.with_untracked(|shop| shop.lists.clone());
+                match start.order(&lists, id, &clock::today()) {
+                    Ok(order) => {
+                        self.orders.update(|orders| orders.begin(order));
+                        address::clear_fragment();
+                        return;
+                    }
+                    Err(error) => error,
+                }
+            }
+            Err(error) => error,
+        };
+        self.notices.update(|notices| notices.push(refused.to_string()));
+        address::clear_fragment();
+    }
+
+    /// Keeps every change, record by record, as it is made.
+    fn keep(self) {
+        let keep = move |result: Result<(), storage::StorageError>| {
+            if let Err(error) = result {
+                self.notices.update(|notices| {
+                    let text = error.to_string();
+                    if !notices.contains(&text) {
+                        notices.push(text);
+                    }
+                });
+            }
+        };
+        Effect::new(move |_| {
+            if self.guest.with(Option::is_some) {
+                return;
+            }
+            self.shop.with(|shop| {
+                keep(storage::save(Record::Lists, &shop.lists));
+                keep(storage::save(Record::Settings, &shop.settings));
+                keep(storage::save(Record::Shelf, &shop.shelf));
+            });
+        });
+        Effect::new(move |_| {
+            if self.guest.with(Option::is_none) {
+                self.orders.with(|orders| keep(storage::save(Record::Orders, orders)));
+            }
+        });
+    }
+
+    /// Takes up what another tab has kept.
+    pub fn take_up_other_tab(self) {
+        if self.guest.with_untracked(Option::is_some) {
+            return;
+        }
+        let mut notices = Vec::new();
+        let mut shop = self.shop.get_untracked();
+        load(Record::Lists, &mut shop.lists, &mut notices);
+        load(Record::Settings, &mut shop.settings, &mut notices);
+        load(Record::Shelf, &mut shop.shelf, &mut notices);
+        let mut orders = self.orders.get_untracked();
+        let open = orders.open.clone();
+        load(Record::Orders, &mut orders, &mut notices);
+        // Which order is open is each tab's own affair, as long as the order is there.
+        if orders.orders.iter().any(|order| order.id == open) {
+            orders.open = open;
+        }
+        if self.shop.with_untracked(|old| *old != shop) {
+            self.shop.set(shop);
+        }
+        if self.orders.with_untracked(|old| *old != orders) {
+            self.orders.set(orders);
+        }
+        self.notices.update(|all| all.extend(notices));
+    }
+
+    /// Changes the open order.
+    pub fn change_order(self, change: impl FnOnce(&mut Order)) {
+        self.orders.update(|orders| {
+            if let Some(mut order) = orders.current().cloned() {
+                change(&mut order);
+                orders.replace(&order);
+            }
+        });
+    }
+
+    /// Changes a design of the open order.
+    pub fn change_design(self, design: usize, change: impl FnOnce(&mut Design)) {
+        self.change_order(|order| {
+            if let Some(design) = order.designs.get_mut(design) {
+                change(design);
+            }
+        });
+    }
+
+    /// Changes a line of the open order.
+    pub fn change_line(self, design: usize, line: usize, change: impl FnOnce(&mut Line)) {
+        self.change_design(design, |design| {
+            if let Some(line) = design.lines.get_mut(line) {
+                change(line);
+            }
+        });
+    }
+
+    /// Changes the shop's lists.
+    pub fn change_lists(self, change: impl FnOnce(&mut Lists)) {
+        self.shop.update(|shop| change(&mut shop.lists));
+    }
+
+    /// Changes the shop's settings.
+    pub fn change_settings(self, change: impl FnOnce(&mut Settings)) {
+        self.shop.update(|shop| change(&mut shop.settings));
+    }
+
+    /// Removes something in a way that can be undone.
+    pub fn remove(self, what: String, change: impl FnOnce(Self)) {
+        let (shop, orders) = (self.shop.get_untracked(), self.orders.get_untracked());
+        self.removed.set(Some(Removed { what, shop, orders }));
+        change(self);
+    }
+
+    /// Brings back what was removed last.
+    pub fn undo(self) {
+        if let Some(removed) = self.removed.get_untracked() {
+            self.shop.set(removed.shop);
+            self.orders.set(removed.orders);
+            self.removed.set(None);
+        }
+    }
+
+    /// Begins an order with one empty line on the first blank.
+    pub fn begin_order(self) {
+        let id = self.orders.with_untracked(Orders::fresh_id);
+        let designs = self.shop.with_untracked(|shop| fresh_design(&shop.lists)).into_iter().collect();
+        let order = Order { id, date: clock::today(), designs, ..empty_order() };
+        self.orders.update(|orders| orders.begin(order));
+        self.screen.set(Screen::Order);
+    }
+
+    /// Begins an order like the open one.
+    pub fn copy_order(self) {
+        let id = self.orders.with_untracked(Orders::fresh_id);
+        let order = self.order.get_untracked();
+        let title = format!("{} (copy)", order.title);
+        self.orders.update(|orders| orders.begin(Order { id, title, date: clock::today(), ..order }));
+    }
+
+    /// The problems at a place, the worst first.
+    pub fn problems_at(self, here: impl Fn(&Place) -> bool + Send + Sync + 'static) -> Memo<Vec<Problem>> {
+        let problems = move |plan: &Plan| plan.problems.iter().filter(|p| here(&p.place)).cloned().collect();
+        Memo::new(move |_| self.plan.with(|plan| problems(plan)))
+    }
+}
+
+fn load<T: DeserializeOwned>(record: Record, into: &mut T, notices: &mut Vec<String>) {
+    match storage::load(record) {
+        Kept::Nothing => {}
+        Kept::Data(data) => *into = data,
+        Kept::SetAside(error) => notices.push(format!(
+            "The kept {} could not be read ({error}). They were set aside unchanged on this device; a fresh start stands in for them.",
+            record.words()
+        )),
+    }
+}
+
+fn empty_order() -> Order {
+    Order {
+        id: lettertally::order::OrderId::new("order"),
+        title: String::new(),
+        date: String::new(),
+        designs: Vec::new(),
+        swaps: Vec::new(),
+        aim: None,
+    }
+}
+
+/// A design with one empty line, from the start of the lists; `None` without a blank.
+pub fn fresh_design(lists: &Lists) -> Option<Design> {
+    let blank = lists.blanks.first()?;
+    let size = blank.sizes.first().map(|size| SizeCount { size: size.name.clone(), count: 1 });
+    Some(Design {
+        blank: blank.id.clone(),
+        lines: fresh_line(lists).into_iter().collect(),
+        count_by: CountBy::Sizes,
+        sizes: size.into_iter().collect(),
+        roster: String::new(),
+    })
+}
+
+/// An empty line in the first family on the price list; `None` without an offer.
+pub fn fresh_line(lists: &Lists) -> Option<Line> {
+    let family = lists.families().into_iter().next()?;
+    Some(Line {
+        placement: lettertally::order::Placement::AcrossChest,
+        text: lettertally::order::Wording::default(),
+        height: family.height,
+        finish: family.finish,
+        colour: family.colour,
+        style: family.style,
+    })
+}
+
+/// A shop with nothing on its lists but a supplier and a letter style to begin with.
+pub fn empty_shop() -> Shop {
+    let supplier = Supplier { id: SupplierId::new("supplier"), name: "My supplier".to_owned() };
+    let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
+    let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };
+    Shop { lists, ..Shop::default() }
+}
