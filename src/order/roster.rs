@@ -88,7 +88,7 @@ pub struct RowFault {
 pub enum RowFaultKind {
     /// Neither a name nor a number.
     Nobody,
-    /// A name longer than a garment is wide.
+    /// A name or number longer than a garment is wide.
     LongName,
     /// No size, though the roster has no size column or the cell is empty.
     NoSize(Vec<String>),
@@ -108,7 +108,7 @@ impl fmt::Display for RowFaultKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Nobody => write!(f, "no name and no number: add one, or remove the row"),
-            Self::LongName => write!(f, "a name of more than {LONGEST_NAME} characters: shorten it"),
+            Self::LongName => write!(f, "a name or number of more than {LONGEST_NAME} characters: shorten it"),
             Self::NoSize(sizes) => write!(f, "no size: add one of {}", sizes.join(", ")),
             Self::UnknownSize(size, sizes) if sizes.is_empty() => {
                 write!(f, "size “{}”, but this blank has no sizes", shortened(size))
@@ -209,21 +209,28 @@ fn split(text: &str) -> Vec<Row> {
         .from_reader(text.as_bytes());
     let mut rows = Vec::new();
     let mut record = StringRecord::new();
+    let (mut line, mut counted) = (1, 0);
     while reader.read_record(&mut record).unwrap_or(false) {
-        let start = record.position().map_or((0, 0), |at| (at.line(), at.byte()));
-        let end = usize::try_from(reader.position().byte()).unwrap_or(text.len());
-        let raw = usize::try_from(start.1).ok().and_then(|from| text.get(from..end)).unwrap_or("");
+        let place = |byte: u64| usize::try_from(byte).unwrap_or(text.len());
+        let start = record.position().map_or(0, |at| place(at.byte()));
+        let raw = text.get(start..place(reader.position().byte())).unwrap_or("");
         let cells: Vec<String> = record.iter().map(|cell| cell.trim().to_owned()).collect();
         if cells.iter().any(|cell| !cell.is_empty()) {
             // Blank lines between rows belong to the raw text of the row that follows them.
-            let skipped = raw.len() - raw.trim_start_matches(['\r', '\n']).len();
-            let number = start.1 as usize + skipped;
-            let number = text[..number.min(text.len())].matches('\n').count() as u64 + 1;
+            let begin = start + raw.len() - raw.trim_start_matches(['\r', '\n']).len();
+            line += text.get(counted..begin).map_or(0, line_ends);
+            counted = begin;
             let open_quote = !raw.matches('"').count().is_multiple_of(2);
-            rows.push(Row { number, cells, open_quote });
+            rows.push(Row { number: line, cells, open_quote });
         }
     }
     rows
+}
+
+/// How many lines end in this text, whichever way.
+fn line_ends(text: &str) -> u64 {
+    let ends = text.matches(['\r', '\n']).count() - text.matches("\r\n").count();
+    u64::try_from(ends).unwrap_or(u64::MAX)
 }
 
 impl Row {
@@ -437,6 +444,16 @@ mod tests {
     fn rows_after_a_cell_of_two_lines_keep_their_line_number() {
         let read = roster("name,size\n\"Ash\nthe tall\",M\nBirch,huge\n");
         assert_eq!(read.faults[0].row, 4);
+    }
+
+    #[test]
+    fn rows_are_numbered_alike_however_lines_end() {
+        for end in ["\n", "\r\n", "\r"] {
+            let text = ["name,size", "", "Ash,M", "", "", "Birch,huge", "Cedar,M"].join(end);
+            let read = roster(&text);
+            let rows: Vec<u64> = read.people.iter().map(|person| person.row).collect();
+            assert_eq!((rows, read.faults[0].row), (vec![3, 7], 6), "{end:?}");
+        }
     }
 
     #[test]
