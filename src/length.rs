@@ -55,6 +55,9 @@ impl Length {
     pub fn parse_inches(text: &str) -> Result<Self, NumberError> {
         let text = text.trim().trim_end_matches("in").trim_end_matches('"');
         let value = number::decimal(text, Self::LONGEST_INCHES, 3)?;
+        if value.is_zero() {
+            return Err(NumberError::Zero);
+        }
         Self::scaled(value, PER_INCH)
     }
 
@@ -198,6 +201,7 @@ mod tests {
             assert_eq!(Length::parse_inches(text), Ok(Length::mils(3_500)), "{text}");
         }
         assert!(Length::parse_inches("1001").is_err());
+        assert_eq!(Length::parse_inches("0.000 in"), Err(NumberError::Zero));
     }
 
     #[test]

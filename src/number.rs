@@ -16,6 +16,8 @@ pub enum NumberError {
     NotANumber(String),
     /// Below zero.
     Negative,
+    /// Zero, where something must be there.
+    Zero,
     /// Below the least that makes sense.
     TooSmall {
         /// The smallest number allowed.
@@ -41,6 +43,7 @@ impl fmt::Display for NumberError {
             Self::Empty => write!(f, "type a number"),
             Self::NotANumber(text) => write!(f, "“{}” is not a number", shortened(text)),
             Self::Negative => write!(f, "type a number that is not below 0"),
+            Self::Zero => write!(f, "type a number above 0"),
             Self::TooSmall { least } => write!(f, "type {least} or more"),
             Self::TooLarge { most } => write!(f, "too large: the most is {most}"),
             Self::TooFine { decimals: 0 } => write!(f, "type a whole number"),
