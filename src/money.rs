@@ -18,6 +18,9 @@ use std::ops::{Add, AddAssign, Sub};
 /// leave the range of [`Decimal`], so that arithmetic after reading cannot overflow.
 pub const LARGEST_AMOUNT: u64 = 10_000_000;
 
+/// Divisions leave traces in the last of 28 digits; beyond this many decimals nothing counts.
+const DECIMALS_THAT_COUNT: u32 = 12;
+
 /// An exact amount in the shop's currency, in whole units ("12.345" is 12.345 dollars).
 ///
 /// ```
@@ -69,9 +72,16 @@ impl Money {
         self.in_minor_units(currency, RoundingStrategy::ToPositiveInfinity)
     }
 
+    /// This amount without the traces that divisions leave in its last digits, so that three
+    /// thirds of a dollar are a dollar.
+    pub fn settled(self) -> Self {
+        Self(self.0.round_dp(DECIMALS_THAT_COUNT))
+    }
+
     fn in_minor_units(self, currency: &Currency, strategy: RoundingStrategy) -> Cents {
-        let minor = (self.0 * currency.minor_per_unit()).round_dp_with_strategy(0, strategy);
-        Cents(minor.to_i64().unwrap_or(i64::MAX))
+        let minor = (self.settled().0 * currency.minor_per_unit()).round_dp_with_strategy(0, strategy);
+        let beyond = if minor.is_sign_negative() { i64::MIN } else { i64::MAX };
+        Cents(minor.to_i64().unwrap_or(beyond))
     }
 }
 
@@ -171,7 +181,7 @@ impl<'de> Deserialize<'de> for Cents {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         const LARGEST: i64 = LARGEST_AMOUNT as i64 * 10_000;
         let minor = i64::deserialize(deserializer)?;
-        if (-LARGEST..=LARGEST).contains(&minor) {
+        if (0..=LARGEST).contains(&minor) {
             return Ok(Self(minor));
         }
         Err(serde::de::Error::custom(format!("an amount of {minor} minor units is out of range")))
@@ -272,7 +282,7 @@ impl Percent {
     /// The percentage that `part` is of `whole`; `None` of nothing.
     pub fn that(part: Money, whole: Money) -> Option<Self> {
         let ratio = part.0.checked_div(whole.0)?;
-        Some(Self(ratio * Decimal::ONE_HUNDRED))
+        ratio.checked_mul(Decimal::ONE_HUNDRED).map(Self)
     }
 
     /// The smallest whole number not below this share of `count`: 3 % of 25 is 1.
@@ -443,6 +453,27 @@ mod tests {
         let usd = Currency::usd();
         assert_eq!(Money::parse("12.34").unwrap().round_up(&usd).minor(), 1234);
         assert_eq!(Money::parse("12.3401").unwrap().round_up(&usd).minor(), 1235);
+    }
+
+    #[test]
+    fn traces_of_divisions_never_move_a_price() {
+        let usd = Currency::usd();
+        let two_thirds = Money::of(2) / 3;
+        let over = two_thirds + two_thirds + two_thirds;
+        assert!(over > Money::of(2));
+        assert_eq!(over.round_up(&usd).minor(), 200);
+        let third = Money::of(1) / 300;
+        assert_eq!((third + third + third).round_up(&usd).minor(), 1);
+        assert_eq!(
+            (Money::of(0) - Money::from_amount(Decimal::MAX / Decimal::from(200))).round(&usd).minor(),
+            i64::MIN
+        );
+    }
+
+    #[test]
+    fn stored_prices_are_never_negative() {
+        assert!(serde_json::from_str::<Cents>("-1").is_err());
+        assert_eq!(serde_json::from_str::<Cents>("0").unwrap(), Cents::ZERO);
     }
 
     #[test]

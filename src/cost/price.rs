@@ -67,11 +67,20 @@ impl fmt::Display for PriceError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoGarments => write!(f, "no garments yet: enter how many, or who gets one"),
+            Self::Impossible { margin, fee } if *margin == Percent::ZERO => {
+                write!(
+                    f,
+                    "card fees of {fee} are the whole price or more: lower the card fee in the settings"
+                )
+            }
             Self::Impossible { margin, fee } => write!(
                 f,
                 "a margin of {margin} and card fees of {fee} come to 100 % or more of the price: lower the margin"
             ),
-            Self::TooLarge => write!(f, "the price is beyond what this tool reckons with"),
+            Self::TooLarge => write!(
+                f,
+                "the price is beyond what this tool reckons with: lower the costs, the margin or the mark-up"
+            ),
         }
     }
 }
@@ -118,19 +127,24 @@ pub fn price(sheet: &Sheet, aim: Aim, settings: &Settings) -> Result<Priced, Pri
     if sheet.garments == 0 {
         return Err(PriceError::NoGarments);
     }
-    let fee_share = settings.card_fee.fixed / sheet.garments;
-    let unit_price = |unit: &UnitCost| first_price(unit.cost(), fee_share, aim, settings);
+    let fixed_fee = settings.card_fee.fixed / sheet.garments;
+    let unit_price = |unit: &UnitCost| first_price(unit.cost(), fixed_fee, aim, settings);
     let mut prices = sheet.units.iter().map(unit_price).collect::<Result<Vec<Cents>, _>>()?;
-    // Rounding the tax can raise the card fee by a hair; then every price goes one point up.
-    for _ in 0..3 {
-        if reaches(&priced(sheet, &prices, settings), aim, &settings.currency) {
-            break;
+    // Rounding the tax can raise the card fee by a hair; then every price goes up to make good.
+    for _ in 0..MOST_RAISES {
+        let priced = priced(sheet, &prices, settings);
+        let missing = missing(&priced, aim, settings);
+        if missing <= Money::ZERO {
+            return Ok(priced);
         }
-        let next = |price: &Cents| next_point(*price + Cents::new(1), settings);
-        prices = prices.iter().map(next).collect();
+        let raise = (missing / sheet.garments).round_up(&settings.currency).max(Cents::new(1));
+        prices = prices.iter().map(|price| next_point(*price + raise, settings)).collect();
     }
-    Ok(priced(sheet, &prices, settings))
+    Err(PriceError::TooLarge)
 }
+
+/// Two are enough for any figures that can be shown.
+const MOST_RAISES: u32 = 8;
 
 fn priced(sheet: &Sheet, prices: &[Cents], settings: &Settings) -> Priced {
     let currency = &settings.currency;
@@ -149,7 +163,7 @@ fn priced(sheet: &Sheet, prices: &[Cents], settings: &Settings) -> Priced {
     let variable: Money = sheet.units.iter().map(|unit| unit.variable * unit.count).sum();
     let per_garment = |amount: Money| amount / sheet.garments;
     let price_each = per_garment(subtotal.money(currency));
-    let fee_each = per_garment(fee - settings.card_fee.fixed);
+    let fee_each = per_garment((subtotal + tax).money(currency) * settings.card_fee.percent.share());
     Priced {
         subtotal,
         tax,
@@ -172,12 +186,12 @@ fn fee(paid: Cents, fee: &CardFee, currency: &Currency) -> Money {
     paid.money(currency) * fee.percent.share() + fee.fixed
 }
 
-fn first_price(cost: Money, fee_share: Money, aim: Aim, settings: &Settings) -> Result<Cents, PriceError> {
+fn first_price(cost: Money, fixed_fee: Money, aim: Aim, settings: &Settings) -> Result<Cents, PriceError> {
     let exact = match aim {
         Aim::Price(price) => return Ok(price.round(&settings.currency)),
-        Aim::Margin(margin) => exact_price(cost + fee_share, margin, settings)?,
+        Aim::Margin(margin) => exact_price(cost + fixed_fee, margin, settings)?,
         Aim::MarkUp(mark_up) => {
-            exact_price(cost * (Decimal::ONE + mark_up.share()) + fee_share, Percent::ZERO, settings)?
+            exact_price(cost * (Decimal::ONE + mark_up.share()) + fixed_fee, Percent::ZERO, settings)?
         }
     };
     if exact.amount() > Decimal::from(crate::money::LARGEST_AMOUNT) {
@@ -191,11 +205,9 @@ fn first_price(cost: Money, fee_share: Money, aim: Aim, settings: &Settings) -> 
 /// # Errors
 /// Where margin and fee together are the whole price or more.
 pub fn exact_price(cost: Money, margin: Percent, settings: &Settings) -> Result<Money, PriceError> {
-    let fee = settings.card_fee.percent.share() * (Decimal::ONE + settings.tax.share());
-    let left = Decimal::ONE - margin.share() - fee;
+    let left = left_for_cost(margin, settings);
     if left <= Decimal::ZERO {
-        let one = Money::of(1);
-        let fee = Percent::that(Money::from_amount(fee), one).unwrap_or_default();
+        let fee = Percent::that(Money::from_amount(fee_share(settings)), Money::of(1)).unwrap_or_default();
         return Err(PriceError::Impossible { margin, fee });
     }
     // So small a rest makes a price beyond any amount that can be shown.
@@ -203,14 +215,25 @@ pub fn exact_price(cost: Money, margin: Percent, settings: &Settings) -> Result<
     Ok(Money::from_amount(exact))
 }
 
-/// The aim is the shop's promise to itself: rounding never breaks it.
-fn reaches(priced: &Priced, aim: Aim, currency: &Currency) -> bool {
-    let profit = priced.profit(currency);
-    match aim {
-        Aim::Price(_) => true,
-        Aim::Margin(margin) => profit >= priced.subtotal.money(currency) * margin.share(),
-        Aim::MarkUp(mark_up) => profit >= priced.cost * mark_up.share(),
-    }
+/// The card fee as a share of the price before tax.
+fn fee_share(settings: &Settings) -> Decimal {
+    settings.card_fee.percent.share() * (Decimal::ONE + settings.tax.share())
+}
+
+/// The share of the price before tax that is left to pay the cost from.
+fn left_for_cost(margin: Percent, settings: &Settings) -> Decimal {
+    Decimal::ONE - margin.share() - fee_share(settings)
+}
+
+/// How much more the customer would have to pay before tax for the aim to be reached. The aim is
+/// the shop's promise to itself: rounding never breaks it.
+fn missing(priced: &Priced, aim: Aim, settings: &Settings) -> Money {
+    let (margin, wanted) = match aim {
+        Aim::Price(_) => return Money::ZERO,
+        Aim::Margin(margin) => (margin, priced.subtotal.money(&settings.currency) * margin.share()),
+        Aim::MarkUp(mark_up) => (Percent::ZERO, priced.cost * mark_up.share()),
+    };
+    (wanted - priced.profit(&settings.currency)).settled() / left_for_cost(margin, settings)
 }
 
 /// The smallest price of the shop's kind that is not below this one.
@@ -238,14 +261,15 @@ pub fn next_point(price: Cents, settings: &Settings) -> Cents {
 /// assert_eq!(break_even(Money::of(1), Money::of(20), Money::of(20)), None);
 /// ```
 pub fn break_even(fixed: Money, price: Money, variable: Money) -> Option<u64> {
+    let contribution = (price - variable).settled();
+    if contribution < Money::ZERO {
+        return None;
+    }
     if fixed == Money::ZERO {
         return Some(0);
     }
-    let contribution = (price - variable).amount();
-    if contribution <= Decimal::ZERO {
-        return None;
-    }
-    fixed.amount().checked_div(contribution)?.ceil().to_u64()
+    let units = fixed.amount().checked_div(contribution.amount())?;
+    Money::from_amount(units).settled().amount().ceil().to_u64()
 }
 
 #[cfg(test)]
@@ -317,6 +341,52 @@ mod tests {
         let free =
             price(&sheet(&[(2, 1000)]), Aim::Price(Money::ZERO), &settings(PricePoint::Exact)).unwrap();
         assert_eq!((free.total(), free.margin(&Currency::usd())), (Cents::ZERO, None));
+    }
+
+    #[test]
+    fn a_card_fee_of_everything_is_named_alone() {
+        let mut settings = settings(PricePoint::Exact);
+        settings.card_fee.percent = percent("100");
+        let error = price(&sheet(&[(1, 1000)]), Aim::MarkUp(percent("50")), &settings).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "card fees of 100 % are the whole price or more: lower the card fee in the settings"
+        );
+    }
+
+    #[test]
+    fn a_margin_close_to_everything_is_reached_too() {
+        // Half a cent of tax raises the fee by 0.015 cents, and of each cent of price 0.03 % is left.
+        let mut settings = settings(PricePoint::Exact);
+        settings.card_fee.percent = percent("3");
+        settings.tax = percent("7");
+        for cents in 1..60 {
+            let margin = percent("96.76");
+            let priced = price(&sheet(&[(1, cents)]), Aim::Margin(margin), &settings).unwrap();
+            assert!(priced.margin(&Currency::usd()).unwrap() >= margin, "{cents}");
+        }
+    }
+
+    #[test]
+    fn traces_of_divisions_do_not_reach_the_next_price_point() {
+        // Three thirds of 2.00 at a margin of 60 % are 5.00 exactly, not a hair more.
+        let mut sheet = sheet(&[(1, 0)]);
+        let part = Money::of(2) / 3;
+        sheet.units[0].variable = part + part + part;
+        sheet.lines = vec![(CostKind::Blanks, sheet.units[0].variable)];
+        assert!(sheet.total() > Money::of(2));
+        let priced = price(&sheet, Aim::Margin(percent("60")), &settings(PricePoint::Five)).unwrap();
+        assert_eq!(priced.subtotal.minor(), 500);
+    }
+
+    #[test]
+    fn a_garment_that_loses_money_never_breaks_even() {
+        assert_eq!(break_even(Money::ZERO, Money::of(5), Money::of(6)), None);
+        assert_eq!(break_even(Money::ZERO, Money::of(6), Money::of(6)), Some(0));
+        let mut settings = settings(PricePoint::Exact);
+        settings.card_fee.fixed = Money::of(1);
+        let given = price(&sheet(&[(2, 0)]), Aim::Price(Money::ZERO), &settings).unwrap();
+        assert_eq!(given.break_even, None);
     }
 
     #[test]

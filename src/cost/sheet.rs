@@ -92,6 +92,8 @@ impl Sheet {
     }
 }
 
+const SECONDS_PER_HOUR: u32 = 3_600;
+
 /// The averages of one design that do not depend on the size.
 struct DesignAverage {
     garments: u64,
@@ -118,11 +120,12 @@ pub fn sheet(
     let fixed_share = settings.fixed_per_run / garments;
     for (at, reading) in readings.iter().enumerate() {
         let average = design_average(order, at, reading, letters, lists, settings);
-        let hours = |seconds: Decimal| seconds / Decimal::from(3_600);
-        let labour = settings.wage_per_hour * hours(average.labour_seconds);
-        let press = settings.press_per_hour * hours(average.press_seconds);
-        sheet.labour_hours += hours(average.labour_seconds) * Decimal::from(average.garments);
-        sheet.press_hours += hours(average.press_seconds) * Decimal::from(average.garments);
+        let labour = settings.wage_per_hour * average.labour_seconds / SECONDS_PER_HOUR;
+        let press = settings.press_per_hour * average.press_seconds / SECONDS_PER_HOUR;
+        let hours =
+            |seconds: Decimal| seconds * Decimal::from(average.garments) / Decimal::from(SECONDS_PER_HOUR);
+        sheet.labour_hours += hours(average.labour_seconds);
+        sheet.press_hours += hours(average.press_seconds);
         for (size, count) in sizes(reading) {
             let blank = lists.blank(&order.designs[at].blank).and_then(|blank| blank.size(&size));
             let blank = blank.map_or(Money::ZERO, |size| size.price.money(&settings.currency));

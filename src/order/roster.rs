@@ -108,7 +108,9 @@ impl fmt::Display for RowFaultKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Nobody => write!(f, "no name and no number: add one, or remove the row"),
-            Self::LongName => write!(f, "a name or number of more than {LONGEST_NAME} characters: shorten it"),
+            Self::LongName => {
+                write!(f, "a name or number of more than {LONGEST_NAME} characters: shorten it")
+            }
             Self::NoSize(sizes) => write!(f, "no size: add one of {}", sizes.join(", ")),
             Self::UnknownSize(size, sizes) if sizes.is_empty() => {
                 write!(f, "size “{}”, but this blank has no sizes", shortened(size))
