@@ -2,11 +2,12 @@
 
 use super::LetterCosts;
 use crate::lists::{Lists, Settings};
-use crate::money::Money;
+use crate::money::{Cents, Currency, Money, apportion};
 use crate::order::{Order, Reading};
 use crate::press;
 use crate::tally::on_one_garment;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
 /// What an order costs.
@@ -84,6 +85,15 @@ impl Sheet {
     /// What the order costs.
     pub fn total(&self) -> Money {
         self.lines.iter().map(|(_, cost)| *cost).sum()
+    }
+
+    /// The cost lines in whole cents, which add up to the total as a person reads it.
+    pub fn lines_in_cents(&self, currency: &Currency) -> Vec<(CostKind, Cents)> {
+        let fine =
+            |cost: Money| (cost.amount() * Decimal::from(1_000_000)).round().to_u64().unwrap_or(u64::MAX);
+        let weights: Vec<u64> = self.lines.iter().map(|(_, cost)| fine(*cost)).collect();
+        let parts = apportion(self.total().round(currency), &weights);
+        self.lines.iter().zip(parts).map(|((kind, _), part)| (*kind, part)).collect()
     }
 
     /// The cost line of one kind.
@@ -199,5 +209,21 @@ fn design_average(
         labour_seconds: per_garment(sum.labour_seconds),
         press_seconds: per_garment(sum.press_seconds),
         garments: sum.garments,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_in_cents_add_up_to_the_total() {
+        let third = Money::of(1) / 3;
+        let lines = vec![(CostKind::Blanks, third), (CostKind::Letters, third), (CostKind::Labour, third)];
+        let sheet = Sheet { lines, ..Sheet::default() };
+        let cents: Vec<i64> =
+            sheet.lines_in_cents(&Currency::usd()).iter().map(|(_, part)| part.minor()).collect();
+        assert_eq!(cents, [34, 33, 33]);
+        assert_eq!(Sheet::default().lines_in_cents(&Currency::usd()), []);
     }
 }

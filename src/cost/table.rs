@@ -9,7 +9,7 @@ use super::price::{PriceError, price};
 use super::sheet::{CostKind, Sheet, UnitCost};
 use crate::buy::{self, Need};
 use crate::glyph::GlyphCounts;
-use crate::lists::settings::Aim;
+use crate::lists::settings::{Aim, LetterCharge};
 use crate::lists::{Lists, Settings};
 use crate::money::{Cents, Money};
 use crate::shelf::Shelf;
@@ -55,11 +55,13 @@ fn run_price(
         .collect();
     let mix = buy::solve(&needs, lists);
     let costs = letter_costs(&run, &mix, &Shelf::default(), lists, settings);
-    let letters: Money = tally
-        .families
-        .iter()
-        .map(|family| costs.of(&family.family) * family.used.total() / tally.garments)
-        .sum();
+    let letters = match settings.charge {
+        LetterCharge::Everything => mix.cost().money(&settings.currency) / garments,
+        LetterCharge::Used => {
+            let each = |family: &FamilyTally| costs.of(&family.family) * family.used.total();
+            tally.families.iter().map(each).sum::<Money>() / tally.garments
+        }
+    };
     let others = [CostKind::Blanks, CostKind::Consumables, CostKind::Labour, CostKind::Press];
     let made = letters + others.into_iter().map(|kind| sheet.line(kind)).sum::<Money>() / tally.garments;
     let unit = UnitCost {
@@ -99,4 +101,30 @@ fn scaled(tally: &Tally, garments: u32) -> Tally {
         spares: scale(&family.spares),
     };
     Tally { families: tally.families.iter().map(family).collect(), garments: u64::from(garments), spoiled: 0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::lists::settings::LetterCharge;
+    use crate::lists::{Settings, demo};
+    use crate::money::{Cents, Money};
+    use crate::plan::{Shop, plan};
+
+    #[test]
+    fn a_run_that_bears_all_that_is_bought_bears_it_at_every_quantity() {
+        let settings = Settings { charge: LetterCharge::Everything, ..Settings::default() };
+        let mut shop = Shop { lists: demo::lists(), settings, ..Shop::default() };
+        for blank in &mut shop.lists.blanks {
+            blank.sizes.iter_mut().for_each(|size| size.price = Cents::ZERO);
+        }
+        shop.settings.wage_per_hour = Money::ZERO;
+        shop.settings.press_per_hour = Money::ZERO;
+        let plan = plan(&demo::order("2026-01-01"), &shop);
+        // Nothing but letters costs anything, so twelve garments cost what is bought for twelve.
+        let twelve = plan.table.iter().find(|run| run.garments == 12).unwrap();
+        assert_eq!((twelve.cost * 12_u32).round(&shop.settings.currency), plan.mix.cost());
+        // One garment of the pattern takes each glyph once or more, all of it bought for it alone.
+        let one = plan.table.iter().find(|run| run.garments == 1).unwrap();
+        assert!(one.cost > twelve.cost * 2_u32, "{:?}", one.cost);
+    }
 }
