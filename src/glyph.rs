@@ -44,7 +44,22 @@ impl Glyph {
     /// ```
     pub fn without_accent(&self) -> Option<Self> {
         let bare: String = self.0.nfd().filter(|&c| !is_combining_mark(c)).collect();
-        (bare != *self.0).then(|| Self::parse(&bare)).flatten()
+        Self::parse(&bare).filter(|found| found != self)
+    }
+
+    /// How a message names the glyph: itself, or its code points where a person could not see it.
+    ///
+    /// ```
+    /// use lettertally::glyph::Glyph;
+    /// assert_eq!(Glyph::parse("é").unwrap().name(), "É");
+    /// assert_eq!(Glyph::parse("\u{200b}").unwrap().name(), "the invisible sign U+200B");
+    /// ```
+    pub fn name(&self) -> String {
+        if !self.0.chars().all(is_invisible) {
+            return self.0.to_string();
+        }
+        let points: Vec<String> = self.0.chars().map(|c| format!("U+{:04X}", u32::from(c))).collect();
+        format!("the invisible sign {}", points.join(" "))
     }
 }
 
@@ -61,6 +76,14 @@ impl<'de> Deserialize<'de> for Glyph {
             serde::de::Error::custom(format!("“{}” is not one letter", number::shortened(&text)))
         })
     }
+}
+
+/// Controls, joiners, marks of direction and the like, which come along with pasted text.
+fn is_invisible(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}')
+        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}')
+        || matches!(c, '\u{e0000}'..='\u{e0fff}')
 }
 
 /// What stands at one place of a text: a letter to press, or a gap.
@@ -137,9 +160,10 @@ impl GlyphCounts {
     /// ```
     pub fn parse(text: &str) -> Result<Self, CountsError> {
         let mut counts = Self::default();
-        let comma_glyph = text.replace(",:", "\u{1}:");
-        for part in comma_glyph.split([' ', '\t', '\n', '\r', ',', ';']).filter(|part| !part.is_empty()) {
-            let part = part.replace('\u{1}', ",");
+        // A comma or semicolon right before a colon is the glyph, not the end of a part.
+        let kept = text.replace(",:", "\u{1}:").replace(";:", "\u{2}:");
+        for part in kept.split([' ', '\t', '\n', '\r', ',', ';']).filter(|part| !part.is_empty()) {
+            let part = part.replace('\u{1}', ",").replace('\u{2}', ";");
             let bad = || CountsError(part.clone());
             let glyph_length = part.graphemes(true).next().map_or(0, str::len);
             let (glyph, count) = part.split_at(glyph_length);
@@ -395,7 +419,7 @@ mod tests {
         }
 
         #[test]
-        fn counts_read_back_as_written(pairs in prop::collection::btree_map("[A-Z0-9&,.:'-]", 1_u32..99, 0..12)) {
+        fn counts_read_back_as_written(pairs in prop::collection::btree_map("[A-Z0-9&,;.:='-]", 1_u32..99, 0..12)) {
             let counts: GlyphCounts = pairs.iter().filter_map(|(g, &n)| Some((Glyph::parse(g)?, n))).collect();
             prop_assert_eq!(GlyphCounts::parse(&counts.to_string()), Ok(counts));
         }

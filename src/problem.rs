@@ -92,8 +92,8 @@ impl Fix {
     /// What a button for it says.
     pub fn words(&self) -> String {
         match self {
-            Self::Swap(Swap { from, to: Some(to) }) => format!("Press {to} for {from}"),
-            Self::Swap(Swap { from, to: None }) => format!("Leave out {from}"),
+            Self::Swap(Swap { from, to: Some(to) }) => format!("Press {} for {}", to.name(), from.name()),
+            Self::Swap(Swap { from, to: None }) => format!("Leave out {}", from.name()),
             Self::Height { height, .. } => format!("Use {height} letters"),
             Self::Finish { name, .. } => format!("Use {name}"),
         }
@@ -117,6 +117,9 @@ impl Fix {
         };
         match self {
             Self::Swap(swap) => {
+                // What was pressed as this letter so far is pressed as its replacement from now on.
+                let through = order.swaps.iter_mut().filter(|old| old.to.as_ref() == Some(&swap.from));
+                through.for_each(|old| old.to.clone_from(&swap.to));
                 order.swaps.retain(|old| old.from != swap.from);
                 order.swaps.push(swap.clone());
             }
@@ -128,5 +131,22 @@ impl Fix {
                 line.colour = colour.clone();
             }),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lists::demo;
+
+    #[test]
+    fn leaving_out_a_letter_leaves_out_those_pressed_as_it() {
+        let glyph = |text: &str| Glyph::parse(text).unwrap();
+        let mut order = demo::order("2026-01-01");
+        Fix::Swap(Swap { from: glyph("É"), to: Some(glyph("E")) }).apply(&mut order);
+        Fix::leave_out(&glyph("E")).apply(&mut order);
+        assert_eq!(order.pressed(glyph("É")), None);
+        assert_eq!(order.pressed(glyph("E")), None);
+        assert_eq!(order.pressed(glyph("F")), Some(glyph("F")));
     }
 }

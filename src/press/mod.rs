@@ -64,17 +64,18 @@ pub fn work(
         }
     }
     let zones: BTreeSet<&Zone> = together.keys().map(|(zone, _)| zone).collect();
+    let letters: usize = lines.iter().map(|line| line.letters.len()).sum();
     let mut work = Work {
-        letters: lines.iter().map(|line| u32::try_from(line.letters.len()).unwrap_or(u32::MAX)).sum(),
+        letters: u32::try_from(letters).unwrap_or(u32::MAX),
         sides: u32::try_from(zones.len()).unwrap_or(u32::MAX),
         ..Work::default()
     };
     for ((_, finish), lines) in together {
         let dwell = lists.finish(&finish).map_or(0, |finish| u32::from(finish.recipe.dwell_to));
-        let one_by_one: u32 = lines.iter().map(|line| closings_for(&[line], platen)).sum();
+        let one_by_one = lines.iter().map(|line| closings_for(&[line], platen)).fold(0, u32::saturating_add);
         let closings = closings_for(&lines, platen).min(one_by_one);
-        work.closings += closings;
-        work.dwell += closings * dwell;
+        work.closings = work.closings.saturating_add(closings);
+        work.dwell = work.dwell.saturating_add(closings.saturating_mul(dwell));
     }
     work
 }
@@ -163,6 +164,18 @@ mod tests {
     fn two_finishes_on_one_side_close_the_press_twice() {
         let twill = |order: &mut Order| order.designs[0].lines[2].finish = FinishId::new("twill");
         assert_eq!(demo_work(twill), Work { letters: 13, sides: 2, closings: 3, dwell: 50 });
+    }
+
+    #[test]
+    fn a_platen_of_next_to_nothing_is_reckoned_with() {
+        let (mut lists, mut order) = (demo::lists(), demo::order("2026-01-01"));
+        lists.finishes.iter_mut().for_each(|finish| finish.recipe.dwell_to = u16::MAX);
+        order.designs[0].lines.truncate(1);
+        let platen = Platen { width: Length::mils(1), depth: Length::mils(1), overlap: Length::ZERO };
+        let reading = order.read(&lists).remove(0);
+        let size = &lists.blanks[0].sizes[1];
+        let work = work(&order, &order.designs[0], &reading.groups[0], size, &lists, &platen);
+        assert_eq!((work.closings, work.dwell), (1_000_000, u32::MAX));
     }
 
     #[test]

@@ -14,6 +14,9 @@ use crate::order::{CountBy, Design, Line, Order, OrderId, Placement, SizeCount, 
 /// The most lines that a link may ask for.
 const MOST_LINES: usize = 12;
 
+/// The longest name of anything in a link, in bytes.
+const LONGEST_NAME: usize = 200;
+
 /// What a link asks for, before it is held against the lists.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Start {
@@ -51,13 +54,20 @@ impl Start {
     }
 
     fn take(&mut self, name: &str, value: &str) -> Result<bool, LinkError> {
-        let text = || Some(value.trim().chars().take(100).collect::<String>());
         let wrong = |name, why: String| LinkError::Parameter { name, why };
+        let fits = |name: &'static str, most: usize| match value.len() {
+            length if length > most => Err(wrong(name, format!("longer than {most} characters"))),
+            _ => Ok(Some(value.trim().to_owned())),
+        };
+        let text = |name| fits(name, LONGEST_NAME);
         match name {
             "text" if self.texts.len() == MOST_LINES => {
                 return Err(wrong("text", format!("at most {MOST_LINES} lines")));
             }
-            "text" => self.texts.push(Wording::new(value)),
+            "text" => {
+                fits("text", Wording::LONGEST)?;
+                self.texts.push(Wording::new(value));
+            }
             "at" => self.placements.push(placement(value)?),
             "qty" => {
                 let count =
@@ -69,12 +79,12 @@ impl Start {
                     Length::parse_inches(value).map_err(|error| wrong("height", error.to_string()))?;
                 self.height = Some(height);
             }
-            "finish" => self.finish = text(),
-            "colour" | "color" => self.colour = text(),
-            "style" => self.style = text(),
-            "blank" => self.blank = text(),
-            "size" => self.size = text(),
-            "title" => self.title = text(),
+            "finish" => self.finish = text("finish")?,
+            "colour" | "color" => self.colour = text("colour")?,
+            "style" => self.style = text("style")?,
+            "blank" => self.blank = text("blank")?,
+            "size" => self.size = text("size")?,
+            "title" => self.title = text("title")?,
             _ => return Ok(false),
         }
         Ok(true)
