@@ -232,6 +232,11 @@ impl GlyphCounts {
         self.0.values().map(|&count| u64::from(count)).sum()
     }
 
+    /// Whether some count reached [`Self::MOST`], so that there may be more in truth.
+    pub fn is_full(&self) -> bool {
+        self.0.values().any(|&count| count >= Self::MOST)
+    }
+
     /// Whether there is no letter at all.
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()

@@ -8,13 +8,14 @@ use crate::cost::{self, LetterCosts, PriceError, Priced, RunPrice, Sheet};
 use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide, fits};
 use crate::lists::settings::Aim;
-use crate::lists::{Family, Lists, Settings};
+use crate::lists::{Family, LetterStyle, Lists, Settings};
 use crate::number::shortened;
-use crate::order::{CountBy, Line, Order, Reading, Swap};
+use crate::order::{CountBy, Group, Line, Order, Part, Reading, Swap};
 use crate::problem::{Fix, Place, Problem, Severity};
 use crate::shelf::Shelf;
-use crate::tally::{self, Tally, Use};
+use crate::tally::{self, FamilyTally, Tally, Use};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// Everything about a shop but its orders.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -106,6 +107,7 @@ impl Finder<'_> {
         for design in 0..self.order.designs.len() {
             found.extend(self.of_design(design));
             found.extend(self.of_lines(design));
+            found.extend(self.of_gaps(design));
             found.extend(self.of_fit(design));
         }
         found.extend(self.of_letters());
@@ -186,6 +188,17 @@ impl Finder<'_> {
             let message = format!("{} has no colour “{}”: choose another", finish.name, line.colour);
             return Some(stop(place, message));
         }
+        if lists.style(&line.style).is_none() {
+            let message =
+                format!("the letter style “{}” is no longer on your lists: choose another", line.style);
+            let fix = |style: &LetterStyle| Fix::Style {
+                design,
+                line: at,
+                style: style.id.clone(),
+                name: style.name.clone(),
+            };
+            return Some(Problem { fixes: lists.styles.iter().map(fix).collect(), ..stop(place, message) });
+        }
         if lists.offers_for(&family).next().is_none() && self.shop.shelf.of(&family).is_empty() {
             let message = format!("nobody on your price list sells {}", lists.family_name(&family));
             return Some(Problem { fixes: self.heights_of(design, at, line), ..stop(place, message) });
@@ -227,6 +240,28 @@ impl Finder<'_> {
         fixes
     }
 
+    /// People whose row lacks what a line takes from the roster.
+    fn of_gaps(&self, design: usize) -> Vec<Problem> {
+        let fields: [(Part, &str, fn(&Group) -> &str); 2] =
+            [(Part::Name, "name", Group::name), (Part::Number, "number", Group::number)];
+        let mut found = Vec::new();
+        if self.order.designs[design].count_by == CountBy::Sizes {
+            return found;
+        }
+        for (line, entry) in self.order.designs[design].lines.iter().enumerate() {
+            for (_, word, field) in fields.iter().filter(|(part, ..)| entry.text.parts().contains(part)) {
+                let groups = &self.plan.readings[design].groups;
+                let mut without = groups.iter().filter(|group| field(group).is_empty());
+                if let Some(first) = without.next() {
+                    let gap = Use { design, line, person: first.person.clone(), others: without.count() };
+                    let message = format!("{}no {word} for this line", who(&gap));
+                    found.push(look(Place::Line { design, line }, message));
+                }
+            }
+        }
+        found
+    }
+
     fn of_fit(&self, design: usize) -> Vec<Problem> {
         let too_wide = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| !fit.too_wide.is_empty());
         let problem = |(line, fit): (usize, &LineFit)| {
@@ -246,32 +281,31 @@ impl Finder<'_> {
             {
                 continue; // The line says so already.
             }
-            for (glyph, _) in mix.unsold.iter() {
-                found.extend(self.of_unsold(&mix.family, glyph));
+            let uses =
+                tally::uses(self.order, &self.plan.readings, &self.shop.lists, &mix.family, &mix.unsold);
+            for (glyph, places) in &uses {
+                found.extend(self.of_unsold(&mix.family, glyph, places));
             }
+        }
+        if self.plan.tally.families.iter().any(|family| family.need().is_full()) {
+            let message = "more of one letter than this tool counts: split the order".to_owned();
+            found.push(stop(Place::Order, message));
         }
         found
     }
 
-    fn of_unsold(&self, family: &Family, glyph: &Glyph) -> Vec<Problem> {
+    fn of_unsold(&self, family: &Family, glyph: &Glyph, places: &[Use]) -> Vec<Problem> {
         let lists = &self.shop.lists;
-        let uses = tally::uses(self.order, &self.plan.readings, lists, family, glyph);
-        let mut by_line: Vec<((usize, usize), Vec<Use>)> = Vec::new();
-        for found in uses {
-            match by_line.last_mut() {
-                Some((place, uses)) if *place == (found.design, found.line) => uses.push(found),
-                _ => by_line.push(((found.design, found.line), vec![found])),
-            }
-        }
         let bare = glyph.without_accent().filter(|bare| lists.sells(family, bare));
-        let problem = |((design, line), uses): ((usize, usize), Vec<Use>)| {
+        let problem = |found: &Use| {
+            let &Use { design, line, .. } = found;
             let swap = bare.clone().map(|to| Fix::Swap(Swap { from: glyph.clone(), to: Some(to) }));
             let finishes = self.other_finishes(design, line, |family| lists.sells(family, glyph));
             let fixes = swap.into_iter().chain(finishes).chain([Fix::leave_out(glyph)]).collect();
-            let message = format!("{}no {glyph} in {}", who(&uses), lists.family_name(family));
+            let message = format!("{}no {} in {}", who(found), glyph.name(), lists.family_name(family));
             Problem { fixes, ..stop(Place::Line { design, line }, message) }
         };
-        by_line.into_iter().map(problem).collect()
+        places.iter().map(problem).collect()
     }
 
     fn of_price(&self) -> Option<Problem> {
@@ -292,7 +326,7 @@ impl Finder<'_> {
 
     /// Offers at fault matter here only where the order's families could use them.
     fn of_offers(&self) -> Vec<Problem> {
-        let needed = |family: &crate::tally::FamilyTally| family.family.clone();
+        let needed = |family: &FamilyTally| family.family.clone();
         let families: Vec<Family> = self.plan.tally.families.iter().map(needed).collect();
         let offers = self.shop.lists.offers.iter();
         let used = offers.filter(|offer| families.iter().any(|family| offer.serves(family)));
@@ -315,12 +349,12 @@ fn look(place: Place, message: String) -> Problem {
 }
 
 /// "row 3, José, and 4 others: " or nothing where the text is the same on all.
-fn who(uses: &[Use]) -> String {
-    let Some(person) = uses.first().and_then(|found| found.person.as_ref()) else {
+fn who(found: &Use) -> String {
+    let Some(person) = &found.person else {
         return String::new();
     };
     let label = if person.name.is_empty() { &person.number } else { &person.name };
-    let others = match uses.len() - 1 {
+    let others = match found.others {
         0 => String::new(),
         1 => " and 1 other".to_owned(),
         more => format!(" and {more} others"),
@@ -330,19 +364,19 @@ fn who(uses: &[Use]) -> String {
 
 fn too_wide_message(too_wide: &[TooWide]) -> String {
     const NAMED: usize = 3;
-    let mut seen = Vec::new();
+    let mut seen = BTreeSet::new();
+    let mut named = Vec::new();
     for entry in too_wide {
         let label = match entry.name.as_str() {
             "" => format!("size {}", entry.size),
             name => format!("{} (size {})", shortened(name), entry.size),
         };
-        if !seen.contains(&label) {
-            seen.push(label);
+        if seen.insert(label.clone()) && named.len() < NAMED {
+            named.push(label);
         }
     }
-    let more = seen.len().saturating_sub(NAMED);
-    seen.truncate(NAMED);
-    let mut list = seen.join(", ");
+    let more = seen.len() - named.len();
+    let mut list = named.join(", ");
     if more > 0 {
         list = format!("{list} and {more} more");
     }

@@ -5,7 +5,7 @@
 
 use crate::glyph::Glyph;
 use crate::length::Length;
-use crate::lists::{ColourId, FinishId, OfferId};
+use crate::lists::{ColourId, FinishId, OfferId, StyleId};
 use crate::order::Swap;
 
 /// Something wrong with what was entered.
@@ -86,6 +86,17 @@ pub enum Fix {
         /// What the shop calls the finish.
         name: String,
     },
+    /// Give a line another letter style.
+    Style {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The letter style.
+        style: StyleId,
+        /// What the shop calls it.
+        name: String,
+    },
 }
 
 impl Fix {
@@ -95,7 +106,7 @@ impl Fix {
             Self::Swap(Swap { from, to: Some(to) }) => format!("Press {} for {}", to.name(), from.name()),
             Self::Swap(Swap { from, to: None }) => format!("Leave out {}", from.name()),
             Self::Height { height, .. } => format!("Use {height} letters"),
-            Self::Finish { name, .. } => format!("Use {name}"),
+            Self::Finish { name, .. } | Self::Style { name, .. } => format!("Use {name}"),
         }
     }
 
@@ -125,6 +136,9 @@ impl Fix {
             }
             Self::Height { design, line: at, height } => {
                 line(order, *design, *at, &|line| line.height = *height)
+            }
+            Self::Style { design, line: at, style, .. } => {
+                line(order, *design, *at, &|line| line.style = style.clone())
             }
             Self::Finish { design, line: at, finish, colour, .. } => line(order, *design, *at, &|line| {
                 line.finish = finish.clone();

@@ -5,8 +5,8 @@
 
 use crate::glyph::{Glyph, GlyphCounts, Sign};
 use crate::lists::{Family, Lists, Settings};
-use crate::order::{Group, Order, Person, Reading};
-use std::collections::BTreeMap;
+use crate::order::{Group, Line, Order, Person, Reading};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The letters of an order.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -180,41 +180,59 @@ impl Most {
     }
 }
 
-/// A place in an order that needs a glyph.
+/// A line of an order that needs a glyph, and for whom.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Use {
     /// The design, from 0.
     pub design: usize,
     /// The line of the design, from 0.
     pub line: usize,
-    /// The person whose garment it is; `None` where the text is the same on all.
+    /// The first person whose garment it is; `None` where the text is the same on all.
     pub person: Option<Person>,
+    /// How many others need it on this line.
+    pub others: usize,
 }
 
-/// Where an order needs a glyph of a family: every line, and there every person.
-pub fn uses(order: &Order, readings: &[Reading], lists: &Lists, family: &Family, glyph: &Glyph) -> Vec<Use> {
-    let mut uses = Vec::new();
+/// Where an order needs each of these glyphs of a family, in the order of the lines.
+pub fn uses(
+    order: &Order,
+    readings: &[Reading],
+    lists: &Lists,
+    family: &Family,
+    glyphs: &GlyphCounts,
+) -> BTreeMap<Glyph, Vec<Use>> {
+    let mut uses = BTreeMap::<Glyph, Vec<Use>>::new();
     for (design, reading) in readings.iter().enumerate() {
         let lines = order.designs.get(design).map_or(&[][..], |design| &design.lines);
-        for (at, line) in lines.iter().enumerate().filter(|(_, line)| line.family() == *family) {
-            let needs = |group: &&Group| {
-                let signs = order.signs(line, group).into_iter();
-                signs
-                    .filter_map(|sign| match sign {
-                        Sign::Glyph(glyph) => Some(pooled(glyph, family, lists)),
-                        Sign::Space => None,
-                    })
-                    .any(|found| found == *glyph)
-            };
-            let mut groups = reading.groups.iter().filter(needs);
-            if line.text.uses_roster() {
-                uses.extend(groups.map(|group| Use { design, line: at, person: group.person.clone() }));
-            } else if groups.next().is_some() {
-                uses.push(Use { design, line: at, person: None });
+        for (line, entry) in lines.iter().enumerate().filter(|(_, line)| line.family() == *family) {
+            let by_person = entry.text.uses_roster();
+            let groups = reading.groups.iter().take(if by_person { usize::MAX } else { 1 });
+            for group in groups {
+                for glyph in wanted(order, entry, group, lists, glyphs) {
+                    let places = uses.entry(glyph).or_default();
+                    match places.last_mut().filter(|found| (found.design, found.line) == (design, line)) {
+                        Some(found) => found.others += 1,
+                        None => {
+                            let person = group.person.clone().filter(|_| by_person);
+                            places.push(Use { design, line, person, others: 0 });
+                        }
+                    }
+                }
             }
         }
     }
     uses
+}
+
+/// Those of the glyphs that a line needs on one garment, each once.
+fn wanted(order: &Order, line: &Line, group: &Group, lists: &Lists, glyphs: &GlyphCounts) -> BTreeSet<Glyph> {
+    let family = line.family();
+    let glyph = |sign| match sign {
+        Sign::Glyph(glyph) => Some(pooled(glyph, &family, lists)),
+        Sign::Space => None,
+    };
+    let found = order.signs(line, group).into_iter().filter_map(glyph);
+    found.filter(|glyph| glyphs.get(glyph) > 0).collect()
 }
 
 #[cfg(test)]
@@ -294,11 +312,11 @@ mod tests {
         let lists = demo::lists();
         let order = demo::order("2026-01-01");
         let family = order.designs[0].lines[1].family();
-        let found = uses(&order, &order.read(&lists), &lists, &family, &Glyph::parse("Q").unwrap());
-        let names: Vec<&str> =
-            found.iter().filter_map(|at| at.person.as_ref()).map(|p| p.name.as_str()).collect();
-        assert_eq!(names, ["Lindqvist", "Quist"]);
-        assert!(found.iter().all(|at| at.line == 1));
+        let found = uses(&order, &order.read(&lists), &lists, &family, &GlyphCounts::of_text("QZ"));
+        let [(glyph, places)] = found.iter().collect::<Vec<_>>()[..] else { panic!("{found:?}") };
+        assert_eq!((glyph.as_str(), places.len()), ("Q", 1));
+        assert_eq!((places[0].line, places[0].others), (1, 1));
+        assert_eq!(places[0].person.as_ref().map(|person| person.name.as_str()), Some("Lindqvist"));
     }
 
     proptest! {
