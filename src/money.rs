@@ -328,6 +328,20 @@ impl Currency {
         Ok(Self { code: code.to_owned(), digits })
     }
 
+    /// A currency by its code, with the minor-unit digits that ISO 4217 gives it.
+    ///
+    /// # Errors
+    /// A code that is not three capital letters.
+    ///
+    /// ```
+    /// use lettertally::money::Currency;
+    /// assert_eq!(Currency::of_code("KWD").unwrap().digits(), 3);
+    /// assert!(Currency::of_code("euro").is_err());
+    /// ```
+    pub fn of_code(code: &str) -> Result<Self, CurrencyError> {
+        Self::new(code, minor_digits(code))
+    }
+
     /// The United States dollar.
     pub fn usd() -> Self {
         Self { code: "USD".to_owned(), digits: 2 }
@@ -378,6 +392,17 @@ impl Currency {
     pub fn plain(&self, cents: Cents) -> String {
         let amount = Decimal::from(cents.0) / self.minor_per_unit();
         format!("{amount:.*}", usize::from(self.digits))
+    }
+}
+
+/// The minor-unit digits of a currency by ISO 4217; two for a code that the list does not set apart.
+fn minor_digits(code: &str) -> u8 {
+    match code {
+        "BIF" | "CLP" | "DJF" | "GNF" | "ISK" | "JPY" | "KMF" | "KRW" | "PYG" | "RWF" | "UGX" | "UYI"
+        | "VND" | "VUV" | "XAF" | "XOF" | "XPF" => 0,
+        "BHD" | "IQD" | "JOD" | "KWD" | "LYD" | "OMR" | "TND" => 3,
+        "CLF" | "UYW" => 4,
+        _ => 2,
     }
 }
 

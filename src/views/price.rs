@@ -61,9 +61,9 @@ fn Aims() -> impl IntoView {
         Aim::Price(price) => currency().plain(price.round(&currency())),
     };
     let label = move || match aim.get() {
-        Aim::Margin(_) => "Wanted margin, % of the price".to_owned(),
-        Aim::MarkUp(_) => "Wanted mark-up, % of the cost".to_owned(),
-        Aim::Price(_) => format!("Price each before tax, {}", currency().code()),
+        Aim::Margin(_) => "Margin, % of price".to_owned(),
+        Aim::MarkUp(_) => "Mark-up, % of cost".to_owned(),
+        Aim::Price(_) => format!("Each before tax, {}", currency().code()),
     };
     let commit = move |text: &str| {
         set(match aim.get_untracked() {

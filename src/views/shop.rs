@@ -115,9 +115,7 @@ fn seconds(text: &str) -> Result<u16, NumberError> {
 fn Identity() -> impl IntoView {
     let desk = desk();
     let currency = move |text: String| {
-        let code = text.trim().to_uppercase();
-        let digits = desk.shop.with_untracked(|shop| shop.settings.currency.digits());
-        if let Ok(currency) = Currency::new(&code, digits) {
+        if let Ok(currency) = Currency::of_code(&text.trim().to_uppercase()) {
             desk.change_settings(|settings| settings.currency = currency);
         }
     };
