@@ -242,7 +242,8 @@ impl Finder<'_> {
 
     /// People whose row lacks what a line takes from the roster.
     fn of_gaps(&self, design: usize) -> Vec<Problem> {
-        let fields: [(Part, &str, fn(&Group) -> &str); 2] =
+        type Field = fn(&Group) -> &str;
+        let fields: [(Part, &str, Field); 2] =
             [(Part::Name, "name", Group::name), (Part::Number, "number", Group::number)];
         let mut found = Vec::new();
         if self.order.designs[design].count_by == CountBy::Sizes {

@@ -107,6 +107,15 @@ impl Lists {
         families.filter(|family| seen.insert(family.clone())).collect()
     }
 
+    /// The family of another finish that is most like this one: the same height counts most, then
+    /// the letter style, then the colour; of equals the first on the price list.
+    pub fn nearest_family(&self, finish: &FinishId, like: &Family) -> Option<Family> {
+        let unlike = |family: &Family| {
+            (family.height != like.height, family.style != like.style, family.colour != like.colour)
+        };
+        self.families().into_iter().filter(|family| family.finish == *finish).min_by_key(unlike)
+    }
+
     /// The letter heights that some offer has in this finish, smallest first.
     pub fn heights(&self, finish: &FinishId) -> Vec<Length> {
         let of_finish = self.offers.iter().filter(|offer| offer.finish == *finish);
@@ -148,6 +157,16 @@ mod tests {
         assert_eq!(fresh_id("Glitter film", [].into_iter()), "glitter-film");
         assert_eq!(fresh_id("Gold", ["gold", "gold-2"].into_iter()), "gold-3");
         assert_eq!(fresh_id("—", [].into_iter()), "item");
+    }
+
+    #[test]
+    fn another_finish_keeps_height_and_colour_where_it_can() {
+        let lists = demo::lists();
+        let line = &demo::order("2026-01-01").designs[0].lines[0];
+        let nearest = |finish| lists.nearest_family(&FinishId::new(finish), &line.family()).unwrap();
+        assert_eq!(lists.family_name(&nearest("smooth")), "2 in smooth film, gold, block");
+        assert_eq!(lists.family_name(&nearest("twill")), "2 in stitched-look twill, white, block");
+        assert_eq!(lists.nearest_family(&FinishId::new("gone"), &line.family()), None);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! Owns what was entered for an order, exactly as entered: a pasted roster stays the text
 //! that was pasted, and its rows are read from it. Never looks at prices.
 
+pub mod fresh;
 pub mod placement;
 pub mod roster;
 pub mod wording;

@@ -3,7 +3,7 @@
 //! Owns the envelope and the names of the records. Never touches the storage itself. A record
 //! that cannot be read is an error that keeps its text: nothing is dropped in silence.
 
-use crate::lists::demo;
+use crate::lists::{LetterStyle, Lists, StyleId, Supplier, SupplierId, demo};
 use crate::order::{Order, OrderId};
 use crate::plan::Shop;
 use serde::de::DeserializeOwned;
@@ -109,6 +109,14 @@ impl Orders {
 pub fn demo_shop(date: &str) -> (Shop, Orders) {
     let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
     (shop, Orders::only(demo::order(date)))
+}
+
+/// A shop with nothing on its lists but a supplier and a letter style to begin with.
+pub fn empty_shop() -> Shop {
+    let supplier = Supplier { id: SupplierId::new("supplier"), name: "My supplier".to_owned() };
+    let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
+    let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };
+    Shop { lists, ..Shop::default() }
 }
 
 /// Writes a record.

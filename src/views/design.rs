@@ -3,12 +3,12 @@
 use super::garments::Garments;
 use super::parts::{Choice, Panel, Problems, element_id};
 use super::picture::GarmentPicture;
-use super::state::{desk, fresh_line};
+use super::state::desk;
 use leptos::prelude::*;
 use lettertally::length::Length;
-use lettertally::lists::{BlankId, Family, FinishId, Lists, StyleId};
+use lettertally::lists::{BlankId, FinishId, Lists, StyleId};
 use lettertally::order::wording::{NAME, NUMBER};
-use lettertally::order::{CountBy, Line, Placement, Wording};
+use lettertally::order::{CountBy, Line, Placement, Wording, fresh};
 use lettertally::problem::Place;
 
 /// One design of the open order.
@@ -27,7 +27,7 @@ pub fn DesignCard(
         })
     };
     let add_line = move |_| {
-        let fresh = desk.shop.with_untracked(|shop| fresh_line(&shop.lists));
+        let fresh = desk.shop.with_untracked(|shop| fresh::line(&shop.lists));
         desk.change_design(design, |design| {
             // A further line begins like the one above it.
             let line = design.lines.last().map(|last| Line { text: Wording::default(), ..last.clone() });
@@ -225,21 +225,13 @@ fn Colours(design: usize, line: usize) -> impl IntoView {
     }
 }
 
-/// Takes a finish; height, colour and style stay where the new finish has them, else the first it has.
+/// Takes a finish, and of it the family most like the one the line had.
 fn choose_finish(design: usize, line: usize, finish: FinishId) {
     let desk = desk();
-    let families: Vec<Family> = desk.shop.with_untracked(|shop| shop.lists.families());
     desk.change_line(design, line, |line| {
-        let same = |family: &&Family| {
-            usize::from(family.height == line.height) * 4
-                + usize::from(family.style == line.style) * 2
-                + usize::from(family.colour == line.colour)
-        };
-        // Of equals the first on the list: max_by_key takes the last, so look from behind.
-        let best = families.iter().rev().filter(|family| family.finish == finish).max_by_key(same);
-        if let Some(family) = best {
-            (line.height, line.colour, line.style) =
-                (family.height, family.colour.clone(), family.style.clone());
+        let nearest = desk.shop.with_untracked(|shop| shop.lists.nearest_family(&finish, &line.family()));
+        if let Some(family) = nearest {
+            (line.height, line.colour, line.style) = (family.height, family.colour, family.style);
         }
         line.finish = finish;
     });

@@ -52,8 +52,8 @@ fn Bench() -> impl IntoView {
         <div class="bench" data-screen=screen>
             <Strip/>
             <Bar/>
+            <Notices/>
             <main>
-                <Notices/>
                 <div class="screen screen-order"><order::OrderScreen/></div>
                 <div class="screen screen-letters"><letters::LettersScreen/></div>
                 <div class="screen screen-price"><price::PriceScreen/></div>
@@ -149,6 +149,7 @@ fn Bar() -> impl IntoView {
     let current = move |screen| (desk.screen.get() == screen).then_some("page");
     view! {
         <nav class="bar" aria-label="Screens">
+            <picture::Wordmark/>
             {Screen::ALL
                 .map(|screen| {
                     view! {

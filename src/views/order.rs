@@ -2,9 +2,9 @@
 
 use super::design::DesignCard;
 use super::parts::{Choice, Panel, Problems, TextField};
-use super::state::{desk, fresh_design};
+use super::state::desk;
 use leptos::prelude::*;
-use lettertally::order::OrderId;
+use lettertally::order::{OrderId, fresh};
 use lettertally::problem::Place;
 
 /// The order screen.
@@ -16,7 +16,7 @@ pub fn OrderScreen() -> impl IntoView {
         desk.order.with(|order| (0..order.designs.len()).map(|at| (order.id.clone(), at)).collect::<Vec<_>>())
     });
     let add = move |_| {
-        let design = desk.shop.with_untracked(|shop| fresh_design(&shop.lists));
+        let design = desk.shop.with_untracked(|shop| fresh::design(&shop.lists));
         desk.change_order(|order| order.designs.extend(design));
     };
     let no_blanks = move || desk.shop.with(|shop| shop.lists.blanks.is_empty());

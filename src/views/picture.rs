@@ -2,9 +2,10 @@
 
 use super::state::desk;
 use leptos::prelude::*;
-use lettertally::glyph::Glyph;
+use lettertally::glyph::{Glyph, signs};
 use lettertally::layout::alphabet::{self, CAP_HEIGHT};
 use lettertally::layout::picture::{LineOnGarment, Picture, pictures};
+use lettertally::layout::{SetLetter, set_line};
 use lettertally::length::Length;
 use lettertally::lists::Rgb;
 use lettertally::order::Order;
@@ -149,6 +150,19 @@ fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<>
         view! { <path class="room" d=d/> }
     });
     view! { <g transform=turn fill=fill class="lettering">{letters.collect_view()}{room}</g> }
+}
+
+/// The page's name, set in its own alphabet.
+#[component]
+pub fn Wordmark() -> impl IntoView {
+    let line = set_line(&signs("LETTERTALLY"), Length::mm(CAP_HEIGHT));
+    let view_box = format!("0 0 {} {CAP_HEIGHT}", Length::to_drawing(line.width));
+    let letter = |letter: &SetLetter| {
+        let place = format!("translate({} {CAP_HEIGHT}) scale(1 -1)", Length::to_drawing(letter.left));
+        view! { <path d=letter_path(&letter.glyph) transform=place/> }
+    };
+    let letters = line.letters.iter().map(letter).collect_view();
+    view! { <svg class="wordmark" viewBox=view_box role="img" aria-label="Lettertally">{letters}</svg> }
 }
 
 /// The outline of a letter, in thousandths of its height; a box where the alphabet has none.

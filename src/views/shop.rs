@@ -3,7 +3,7 @@
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
 use super::parts::{NumberField, Panel, TextField, Tick, element_id};
-use super::state::{desk, empty_shop};
+use super::state::desk;
 use leptos::prelude::*;
 use lettertally::glyph::GlyphCounts;
 use lettertally::length::Length;
@@ -33,7 +33,7 @@ fn StartOver() -> impl IntoView {
     let desk = desk();
     let empty = move |_| {
         desk.remove("the lists and settings".to_owned(), |desk| {
-            desk.shop.set(empty_shop());
+            desk.shop.set(lettertally::saved::empty_shop());
             desk.begin_order();
         });
     };
@@ -214,12 +214,20 @@ fn Shelf() -> impl IntoView {
             families
         })
     });
+    let owned = move || {
+        let letters: u64 =
+            desk.shop.with(|shop| shop.shelf.stocks().iter().map(|stock| stock.counts.total()).sum());
+        format!("{letters} letters on the shelf")
+    };
     view! {
         <Panel title="Shelf">
             <p class="help">"Letters you own: each letter with its count, such as A:5 B:2."</p>
-            <For each=move || families.get() key=Clone::clone let(family)>
-                <ShelfField family/>
-            </For>
+            <details class="shelf">
+                <summary>{owned}</summary>
+                <For each=move || families.get() key=Clone::clone let(family)>
+                    <ShelfField family/>
+                </For>
+            </details>
         </Panel>
     }
 }

@@ -3,9 +3,9 @@
 use crate::browser::storage::{self, Kept};
 use crate::browser::{address, clock};
 use leptos::prelude::*;
+use lettertally::lists::Lists;
 use lettertally::lists::settings::Settings;
-use lettertally::lists::{LetterStyle, Lists, StyleId, Supplier, SupplierId};
-use lettertally::order::{CountBy, Design, Line, Order, SizeCount};
+use lettertally::order::{Design, Line, Order, OrderId, fresh};
 use lettertally::plan::{Plan, Shop, plan};
 use lettertally::problem::{Place, Problem};
 use lettertally::quote::Quote;
@@ -97,13 +97,13 @@ impl Desk {
             load(Record::Shelf, &mut shop.shelf, &mut notices);
             load(Record::Orders, &mut orders, &mut notices);
             if orders.orders.is_empty() {
-                orders.begin(empty_order());
+                orders.begin(nothing());
             }
         }
         let shop = RwSignal::new(shop);
         let orders = RwSignal::new(orders);
         let order =
-            Memo::new(move |_| orders.with(|orders| orders.current().cloned()).unwrap_or_else(empty_order));
+            Memo::new(move |_| orders.with(|orders| orders.current().cloned()).unwrap_or_else(nothing));
         let desk = Self {
             shop,
             orders,
@@ -254,8 +254,7 @@ impl Desk {
     /// Begins an order with one empty line on the first blank.
     pub fn begin_order(self) {
         let id = self.orders.with_untracked(Orders::fresh_id);
-        let designs = self.shop.with_untracked(|shop| fresh_design(&shop.lists)).into_iter().collect();
-        let order = Order { id, date: clock::today(), designs, ..empty_order() };
+        let order = self.shop.with_untracked(|shop| fresh::order(id, &clock::today(), &shop.lists));
         self.orders.update(|orders| orders.begin(order));
         self.screen.set(Screen::Order);
     }
@@ -286,47 +285,7 @@ fn load<T: DeserializeOwned>(record: Record, into: &mut T, notices: &mut Vec<Str
     }
 }
 
-fn empty_order() -> Order {
-    Order {
-        id: lettertally::order::OrderId::new("order"),
-        title: String::new(),
-        date: String::new(),
-        designs: Vec::new(),
-        swaps: Vec::new(),
-        aim: None,
-    }
-}
-
-/// A design with one empty line, from the start of the lists; `None` without a blank.
-pub fn fresh_design(lists: &Lists) -> Option<Design> {
-    let blank = lists.blanks.first()?;
-    let size = blank.sizes.first().map(|size| SizeCount { size: size.name.clone(), count: 1 });
-    Some(Design {
-        blank: blank.id.clone(),
-        lines: fresh_line(lists).into_iter().collect(),
-        count_by: CountBy::Sizes,
-        sizes: size.into_iter().collect(),
-        roster: String::new(),
-    })
-}
-
-/// An empty line in the first family on the price list; `None` without an offer.
-pub fn fresh_line(lists: &Lists) -> Option<Line> {
-    let family = lists.families().into_iter().next()?;
-    Some(Line {
-        placement: lettertally::order::Placement::AcrossChest,
-        text: lettertally::order::Wording::default(),
-        height: family.height,
-        finish: family.finish,
-        colour: family.colour,
-        style: family.style,
-    })
-}
-
-/// A shop with nothing on its lists but a supplier and a letter style to begin with.
-pub fn empty_shop() -> Shop {
-    let supplier = Supplier { id: SupplierId::new("supplier"), name: "My supplier".to_owned() };
-    let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
-    let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };
-    Shop { lists, ..Shop::default() }
+/// Stands in where no order is kept: the page always has one to show.
+fn nothing() -> Order {
+    fresh::empty_order(OrderId::new("order"), &clock::today())
 }
