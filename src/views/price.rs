@@ -3,9 +3,9 @@
 use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick};
 use super::state::desk;
 use leptos::prelude::*;
-use lettertally::cost::Priced;
+use lettertally::cost::{CostKind, Priced};
 use lettertally::lists::settings::{Aim, PricePoint};
-use lettertally::money::{Currency, Money, Percent};
+use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::problem::Place;
 
 /// The price screen.
@@ -185,20 +185,18 @@ fn Costs() -> impl IntoView {
         desk.plan.with(|plan| {
             let currency = currency();
             let total = plan.sheet.total();
-            plan.sheet
-                .lines
-                .iter()
-                .map(|(kind, cost)| {
-                    let share = Percent::that(*cost, total).map_or("0".to_owned(), |p| p.value().round_dp(1).to_string());
-                    view! {
-                        <tr>
-                            <th scope="row">{kind.words()}</th>
-                            <td class="bar-cell" aria-hidden="true"><svg viewBox="0 0 100 8" preserveAspectRatio="none"><rect width=share height="8"/></svg></td>
-                            <td class="num">{currency.show(cost.round(&currency))}</td>
-                        </tr>
-                    }
-                })
-                .collect_view()
+            let row = |(kind, cost): (CostKind, Cents)| {
+                let share = Percent::that(cost.money(&currency), total);
+                let share = share.map_or("0".to_owned(), |share| share.value().round_dp(1).to_string());
+                view! {
+                    <tr>
+                        <th scope="row">{kind.words()}</th>
+                        <td class="bar-cell" aria-hidden="true"><svg viewBox="0 0 100 8" preserveAspectRatio="none"><rect width=share height="8"/></svg></td>
+                        <td class="num">{currency.show(cost)}</td>
+                    </tr>
+                }
+            };
+            plan.sheet.lines_in_cents(&currency).into_iter().map(row).collect_view()
         })
     };
     let total = move || desk.plan.with(|plan| currency().show(plan.sheet.total().round(&currency())));
