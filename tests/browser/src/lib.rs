@@ -1,0 +1,40 @@
+//! Drives the built page in a real browser, as a person does: by the words on it.
+//!
+//! [`site`] serves the page and remembers what was asked for. [`engine`] is the only place that
+//! knows one browser from another. [`driver`] starts and ends the program that steers it,
+//! [`browser`] is one window of it, [`page`] what a person does there and sees.
+
+pub mod browser;
+pub mod driver;
+pub mod engine;
+pub mod page;
+pub mod profile;
+pub mod site;
+pub mod tour;
+
+pub use browser::{Browser, Key, Look, Scheme, Size};
+pub use engine::{Engine, Feature};
+pub use page::Scope;
+pub use profile::Profile;
+pub use site::Site;
+
+/// Opens the page in a browser that has never seen it, as on a phone.
+pub fn open_page(site: &Site) -> Browser {
+    open_page_in(site, &Profile::fresh())
+}
+
+/// Opens the page in a browser with what an earlier one has kept.
+pub fn open_page_in(site: &Site, profile: &Profile) -> Browser {
+    let browser = Browser::open(profile);
+    browser.look(Look::PHONE);
+    browser.visit(&site.address());
+    browser
+}
+
+/// Opens a link in a browser that has never seen the page.
+pub fn open_link(link: &str) -> Browser {
+    let browser = Browser::open(&Profile::fresh());
+    browser.look(Look::PHONE);
+    browser.visit(link);
+    browser
+}

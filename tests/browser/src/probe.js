@@ -1,0 +1,133 @@
+// What a person finds on the page: by words, among what can be seen. Sent with every question.
+const probe = (() => {
+  const squeeze = (text) => (text ?? "").replace(/\s+/g, " ").trim();
+  const seen = (e) => e.getClientRects().length > 0 && (!e.checkVisibility || e.checkVisibility({ visibilityProperty: true }));
+  const byIds = (ids) => squeeze(ids.split(/\s+/).map((id) => document.getElementById(id)?.textContent).join(" "));
+  const name = (e) => {
+    if (e.getAttribute("aria-labelledby")) return byIds(e.getAttribute("aria-labelledby"));
+    if (e.hasAttribute("aria-label")) return squeeze(e.getAttribute("aria-label"));
+    if (e.labels?.length) return squeeze([...e.labels].map((label) => label.textContent).join(" "));
+    if (e.matches("fieldset")) return squeeze(e.querySelector("legend")?.textContent);
+    if (e.matches("details")) return squeeze(e.querySelector("summary")?.textContent);
+    if (e.matches("table")) return squeeze(e.querySelector("caption")?.textContent);
+    if (e.matches("input, textarea, select")) return "";
+    return squeeze(e.textContent);
+  };
+  const KINDS = {
+    field: "input, textarea, select",
+    button: "button, summary, a[href]",
+    area: "section, fieldset, details, article, nav, form, [role=group], [role=region]",
+    alert: "[role=alert]",
+  };
+  // Exactly these words, else what begins with them.
+  const named = (all, words) => all.find((e) => name(e) === words) ?? all.find((e) => name(e).startsWith(words));
+  const among = (root, kind) => [...root.querySelectorAll(KINDS[kind])].filter(seen);
+  // Areas from the outside in; "near" is the closest surroundings of a field in which there is what is sought.
+  const find = (scopes, kind, words) => {
+    let roots = [document];
+    for (const scope of scopes) {
+      if (scope.near) {
+        const around = [];
+        for (let e = named(among(roots[0], "field"), scope.near)?.parentElement; e && e !== document.body; e = e.parentElement) around.push(e);
+        roots = around;
+      } else {
+        const area = roots.map((root) => named(among(root, "area"), scope.area)).find(Boolean);
+        roots = area ? [area] : [];
+      }
+    }
+    if (kind === "here") return roots[0] ?? null;
+    for (const root of roots) {
+      const found = named(among(root, kind), words);
+      if (found) return found;
+    }
+    return null;
+  };
+  const root = (scopes) => (scopes.length ? find(scopes, "here") : document.body);
+  const figure = (scopes, words) => {
+    const terms = [...(root(scopes)?.querySelectorAll("dt") ?? [])].filter(seen);
+    const text = (dt) => squeeze(dt.textContent);
+    const dt = terms.find((dt) => text(dt) === words) ?? terms.find((dt) => text(dt).startsWith(words));
+    return dt ? squeeze(dt.parentElement.querySelector("dd")?.textContent) : null;
+  };
+  const rows = (scopes) =>
+    [...(root(scopes)?.querySelectorAll("tr") ?? [])].filter(seen).map((tr) => [...tr.cells].map((cell) => squeeze(cell.innerText)));
+  const complaint = (scopes, words) => {
+    const field = find(scopes, "field", words);
+    if (!field) return null;
+    if (field.getAttribute("aria-invalid") === "false") return "";
+    const ids = (field.getAttribute("aria-describedby") ?? "").split(/\s+/).filter((id) => id.endsWith("-error"));
+    const text = ids.map((id) => document.getElementById(id)).filter((e) => e && seen(e)).map((e) => squeeze(e.innerText));
+    return text.join(" ");
+  };
+  const describe = (e) => `${e.localName}${e.type ? "[" + e.type + "]" : ""} "${name(e) || e.getAttribute("placeholder") || ""}"`;
+  // Fields without a name; on a phone also what is too low for a thumb.
+  const offenders = (least) => {
+    const found = [];
+    for (const e of [...document.querySelectorAll("button, input, textarea, select, summary, a[href]")].filter(seen)) {
+      const label = e.closest("label");
+      const box = (label && (e.type === "checkbox" || e.type === "radio" || e.type === "color") ? label : e).getBoundingClientRect();
+      if (!name(e)) found.push(`${describe(e)} has no name`);
+      if (least && box.height < least - 0.5) found.push(`${describe(e)} is ${box.height.toFixed(1)} px high`);
+    }
+    return found;
+  };
+  const sideways = (width) => {
+    const wide = Math.max(document.documentElement.scrollWidth, window.innerWidth);
+    if (wide <= width) return [];
+    const out = [...document.body.querySelectorAll("*")].filter((e) => seen(e) && e.getBoundingClientRect().right > width + 0.5);
+    return [`${wide} px wide`, ...out.slice(0, 5).map((e) => `${e.localName}.${e.className?.baseVal ?? e.className} to ${e.getBoundingClientRect().right.toFixed(0)}`)];
+  };
+  // Text whose colour is too close to what is behind it (WCAG 2.2, 1.4.3).
+  const faint = () => {
+    const canvas = document.createElement("canvas").getContext("2d", { willReadFrequently: true });
+    const rgba = (colour) => {
+      canvas.clearRect(0, 0, 1, 1);
+      canvas.fillStyle = colour;
+      canvas.fillRect(0, 0, 1, 1);
+      const [r, g, b, a] = canvas.getImageData(0, 0, 1, 1).data;
+      return [r, g, b, a / 255];
+    };
+    const over = (top, under) => [0, 1, 2].map((i) => top[i] * top[3] + under[i] * (1 - top[3])).concat(1);
+    const light = ([r, g, b]) => {
+      const part = (v) => ((v /= 255) <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+      return 0.2126 * part(r) + 0.7152 * part(g) + 0.0722 * part(b);
+    };
+    const ground = (e) => {
+      const layers = [];
+      for (; e; e = e.parentElement) layers.push(rgba(getComputedStyle(e).backgroundColor));
+      return layers.reverse().reduce((under, top) => over(top, under), rgba("Canvas"));
+    };
+    const found = new Map();
+    const words = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (words.nextNode()) {
+      const e = words.currentNode.parentElement;
+      if (!squeeze(words.currentNode.data) || !seen(e) || e.closest("svg, option, [disabled], .hidden")) continue;
+      const style = getComputedStyle(e);
+      const behind = ground(e);
+      let opacity = 1;
+      for (let up = e; up; up = up.parentElement) opacity *= Number(getComputedStyle(up).opacity);
+      const ink = rgba(style.color);
+      const text = over([ink[0], ink[1], ink[2], ink[3] * opacity], behind);
+      const [a, b] = [light(text), light(behind)].sort((a, b) => b - a);
+      const ratio = (a + 0.05) / (b + 0.05);
+      const size = parseFloat(style.fontSize);
+      const large = size >= 24 || (size >= 18.66 && Number(style.fontWeight) >= 700);
+      if (ratio < (large ? 3 : 4.5)) found.set(`${e.localName}.${e.className} in ${e.parentElement?.localName}.${e.parentElement?.className}`, `“${squeeze(words.currentNode.data).slice(0, 30)}” ${ratio.toFixed(2)}`);
+    }
+    return [...found].map(([where, what]) => `${where}: ${what}`);
+  };
+  const focused = () => {
+    const e = document.activeElement;
+    if (!e || e === document.body) return { name: "", shown: false, seen: false };
+    const ring = (of) => {
+      const style = getComputedStyle(of);
+      return (style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 0) || style.boxShadow !== "none";
+    };
+    const box = e.getBoundingClientRect();
+    const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+    const shown = [e, e.parentElement, e.closest("label")].some((one) => one && ring(one));
+    return { name: name(e), kind: e.localName, shown, seen: Boolean(at) && (e === at || e.contains(at) || at.contains(e)) };
+  };
+  const kept = () => Object.fromEntries(Object.keys(localStorage).sort().map((key) => [key, localStorage.getItem(key)]));
+  return { squeeze, seen, name, find, root, figure, rows, complaint, offenders, sideways, faint, focused, kept, among };
+})();

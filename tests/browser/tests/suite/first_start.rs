@@ -1,0 +1,58 @@
+use lettertally_browser_tests::{Site, open_page};
+use serde_json::json;
+
+#[test]
+fn a_first_start_shows_a_finished_example() {
+    let site = Site::serve();
+    let page = open_page(&site);
+
+    assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
+    assert!(page.figure("each").starts_with('$'), "no price: {}", page.figure("each"));
+    assert!(page.figure("profit").starts_with('$'), "no profit: {}", page.figure("profit"));
+    let letters = page.ask("return [...document.querySelectorAll('figure .lettering path')].map((p) => p.getAttribute('d'))", vec![]);
+    let letters = letters.as_array().map_or(0, Vec::len);
+    assert!(letters >= 12, "OTTERS, Okonjo and 1 are 13 letters; drawn: {letters}");
+    let text = page.text();
+    assert!(!text.contains("Not complete") && !text.contains("Look: "), "the example has problems: {text}");
+
+    page.go_to("Letters");
+    let buy = page.within("Letters to buy").rows();
+    assert!(buy.iter().any(|row| row[0].ends_with('×')), "nothing to buy: {buy:?}");
+    page.go_to("Price");
+    assert!(page.figure("Break-even").contains("garment"));
+    page.go_to("Quote");
+    page.within("Quote for the customer").says("Marsh Otters");
+
+    page.has_a_clean_console();
+    site.was_asked_only_for_own_files();
+    let elsewhere = page.ask(
+        "return performance.getEntriesByType('resource').map((e) => e.name).filter((name) => !name.startsWith(arguments[0]))",
+        vec![json!(site.address())],
+    );
+    assert_eq!(elsewhere, json!([]), "the page asked others");
+}
+
+#[test]
+fn one_tap_leads_to_an_empty_shop_and_another_one_back() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let price = page.figure("each");
+
+    page.go_to("Shop");
+    page.tap("Empty shop");
+    page.says("Your lists have no garment yet");
+    page.says("Not complete: no design yet: add a garment with what goes on it");
+    assert_eq!(page.figure("each"), "—");
+    page.go_to("Letters");
+    page.says("No letters yet.");
+    page.go_to("Quote");
+    page.says("The figures are not complete yet");
+    page.go_to("Shop");
+    page.within("Price list").says("Add a finish first");
+
+    page.tap("Bring back");
+    page.go_to("Order");
+    assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
+    assert_eq!(page.figure("each"), price);
+    page.has_a_clean_console();
+}
