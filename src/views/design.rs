@@ -166,7 +166,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                     label="Letter height"
                     options=Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(vec![], heights)))
                     value=of(|line| height_value(line.height))
-                    commit=move |text| {
+                    commit=move |text: String| {
                         if let Ok(height) = Length::parse_inches(&text) {
                             desk.change_line(design, line, |line| line.height = height);
                         }

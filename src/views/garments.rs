@@ -87,8 +87,8 @@ fn SizeField(design: usize, size: String) -> impl IntoView {
                 label=size.clone()
                 whole=true
                 value=Signal::derive(move || match count.get() { 0 => String::new(), count => count.to_string() })
-                commit=move |text| {
-                    let count = if text.trim().is_empty() { 0 } else { number::whole(text, 0, 9_999)? };
+                commit=move |text: String| {
+                    let count = if text.trim().is_empty() { 0 } else { number::whole(&text, 0, 9_999)? };
                     set(u16::try_from(count).unwrap_or(u16::MAX));
                     Ok(())
                 }

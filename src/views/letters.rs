@@ -220,8 +220,8 @@ fn GlyphCell(
             family.with_value(|family| stored.with_value(|glyph| shop.shelf.of(family).get(glyph)))
         })
     });
-    let commit = move |text: &str| {
-        let count = if text.trim().is_empty() { 0 } else { number::whole(text, 0, 99_999)? };
+    let commit = move |text: String| {
+        let count = if text.trim().is_empty() { 0 } else { number::whole(&text, 0, 99_999)? };
         desk.shop
             .update(|shop| family.with_value(|family| shop.shelf.set(family, stored.get_value(), count)));
         Ok(())

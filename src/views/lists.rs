@@ -91,9 +91,9 @@ fn FinishCard(id: FinishId) -> impl IntoView {
             <summary>{of(|finish| finish.name.clone())}</summary>
             <TextField label="Name" value=of(|finish| finish.name.clone()) commit=move |text: String| change(&|finish| finish.name.clone_from(&text))/>
             <div class="grid">
-                <NumberField label="Heat" unit="°F" whole=true value=of(|f| f.recipe.fahrenheit.to_string()) commit=move |text| { let n = small(text, 100, 500)?; change(&|f| f.recipe.fahrenheit = n); Ok(()) }/>
-                <NumberField label="Dwell from" unit="s" whole=true value=of(|f| f.recipe.dwell_from.to_string()) commit=move |text| { let n = small(text, 1, 600)?; change(&|f| f.recipe.dwell_from = n); Ok(()) }/>
-                <NumberField label="Dwell to" unit="s" whole=true value=of(|f| f.recipe.dwell_to.to_string()) commit=move |text| { let n = small(text, 1, 600)?; change(&|f| f.recipe.dwell_to = n); Ok(()) }/>
+                <NumberField label="Heat" unit="°F" whole=true value=of(|f| f.recipe.fahrenheit.to_string()) commit=move |text: String| { let n = small(&text, 100, 500)?; change(&|f| f.recipe.fahrenheit = n); Ok(()) }/>
+                <NumberField label="Dwell from" unit="s" whole=true value=of(|f| f.recipe.dwell_from.to_string()) commit=move |text: String| { let n = small(&text, 1, 600)?; change(&|f| f.recipe.dwell_from = n); Ok(()) }/>
+                <NumberField label="Dwell to" unit="s" whole=true value=of(|f| f.recipe.dwell_to.to_string()) commit=move |text: String| { let n = small(&text, 1, 600)?; change(&|f| f.recipe.dwell_to = n); Ok(()) }/>
                 <Choice
                     label="Peel"
                     options=Signal::stored(Peel::ALL.map(|peel| (peel.word().to_owned(), peel.word().to_owned())).to_vec())
@@ -287,9 +287,9 @@ fn SizeRow(blank: StoredValue<BlankId>, at: usize) -> impl IntoView {
     view! {
         <div class="size-row">
             <TextField label="Size" value=of(|s| s.name.clone()) commit=move |text: String| change(&|s| s.name.clone_from(&text))/>
-            <NumberField label="Price" value=Signal::derive(price) commit=move |text| { let cents = Cents::parse(text, &currency())?; change(&|s| s.price = cents); Ok(()) }/>
-            <NumberField label="Width" unit="in" value=of(|s| s.width.to_inches().normalize().to_string()) commit=move |text| { let l = body(text)?; change(&|s| s.width = l); Ok(()) }/>
-            <NumberField label="Length" unit="in" value=of(|s| s.length.to_inches().normalize().to_string()) commit=move |text| { let l = body(text)?; change(&|s| s.length = l); Ok(()) }/>
+            <NumberField label="Price" value=Signal::derive(price) commit=move |text: String| { let cents = Cents::parse(&text, &currency())?; change(&|s| s.price = cents); Ok(()) }/>
+            <NumberField label="Width" unit="in" value=of(|s| s.width.to_inches().normalize().to_string()) commit=move |text: String| { let l = body(&text)?; change(&|s| s.width = l); Ok(()) }/>
+            <NumberField label="Length" unit="in" value=of(|s| s.length.to_inches().normalize().to_string()) commit=move |text: String| { let l = body(&text)?; change(&|s| s.length = l); Ok(()) }/>
             <button type="button" class="low" aria-label="Remove this size" on:click=remove>"✕"</button>
         </div>
     }

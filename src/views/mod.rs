@@ -58,7 +58,9 @@ fn Bench() -> impl IntoView {
                 <div class="screen screen-letters"><letters::LettersScreen/></div>
                 <div class="screen screen-price"><price::PriceScreen/></div>
                 <div class="screen screen-quote"><quote::QuoteScreen/></div>
-                <div class="screen screen-shop"><shop::ShopScreen/></div>
+                <div class="screen screen-shop">
+                    <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
+                </div>
             </main>
             <Undo/>
         </div>

@@ -129,7 +129,7 @@ fn OfferRow(id: OfferId) -> impl IntoView {
                     label=Signal::derive(move || name().unwrap_or_default())
                     unit=currency().code().to_owned()
                     value=Signal::derive(price)
-                    commit=move |text| { let cents = Cents::parse(text, &currency())?; change(&|offer| offer.price = cents); Ok(()) }
+                    commit=move |text: String| { let cents = Cents::parse(&text, &currency())?; change(&|offer| offer.price = cents); Ok(()) }
                 />
             </div>
             {move || fault().map(|fault| view! { <p class="complaint">{fault}</p> })}
@@ -137,18 +137,18 @@ fn OfferRow(id: OfferId) -> impl IntoView {
                 <summary>"More"</summary>
                 <div class="grid">
                     <Choice label="Finish" options=Signal::derive(finishes) value=of(|o| o.finish.to_string()) commit=move |id: String| change(&|o| o.finish = FinishId::new(id.as_str()))/>
-                    <NumberField label="Letter height" unit="in" value=of(|o| o.height.to_inches().normalize().to_string()) commit=move |text| { let l = height(text)?; change(&|o| o.height = l); Ok(()) }/>
+                    <NumberField label="Letter height" unit="in" value=of(|o| o.height.to_inches().normalize().to_string()) commit=move |text: String| { let l = height(&text)?; change(&|o| o.height = l); Ok(()) }/>
                     <Choice
                         label="Sold as"
                         options=Signal::stored(kinds.iter().enumerate().map(|(i, k)| (i.to_string(), (*k).to_owned())).collect::<Vec<_>>())
                         value=Signal::derive(move || kind().to_string())
-                        commit=move |kind| change(&|offer| offer.way = as_kind(&offer.way, &kind))
+                        commit=move |kind: String| change(&|offer| offer.way = as_kind(&offer.way, &kind))
                     />
                 </div>
                 {move || match kind() {
                     2 => view! { <Contents id=stored/> }.into_any(),
                     kind => view! {
-                        {(kind == 1).then(|| view! { <NumberField label="Letters in a pack" whole=true value=of(pack_size) commit=move |text| { let n = number::whole(text, 1, 10_000)?; change(&|offer| if let Way::Pack { of, .. } = &mut offer.way { *of = n }); Ok(()) }/> })}
+                        {(kind == 1).then(|| view! { <NumberField label="Letters in a pack" whole=true value=of(pack_size) commit=move |text: String| { let n = number::whole(&text, 1, 10_000)?; change(&|offer| if let Way::Pack { of, .. } = &mut offer.way { *of = n }); Ok(()) }/> })}
                         <TextField label="Letters sold" help="Such as A-Z 0-9 & - ." value=of(glyphs) commit=move |text: String| change(&|offer| set_glyphs(&mut offer.way, &text))/>
                     }.into_any(),
                 }}

@@ -17,7 +17,7 @@ pub fn element_id() -> String {
 /// What is typed stays as typed while it is being typed; what cannot be read stays until it is
 /// mended, and the last good value counts meanwhile.
 #[component]
-pub fn NumberField<C>(
+pub fn NumberField(
     /// What the number is.
     #[prop(into)]
     label: Signal<String>,
@@ -31,24 +31,22 @@ pub fn NumberField<C>(
     #[prop(into)]
     value: Signal<String>,
     /// Takes the text, or says what is wrong with it.
-    commit: C,
+    #[prop(into)]
+    commit: Callback<String, Result<(), NumberError>>,
     /// Whether only whole numbers make sense.
     #[prop(optional)]
     whole: bool,
     /// Whether the label is for a screen reader only.
     #[prop(optional)]
     bare: bool,
-) -> impl IntoView
-where
-    C: Fn(&str) -> Result<(), NumberError> + Send + Sync + 'static,
-{
+) -> impl IntoView {
     let id = element_id();
     let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
     let draft = RwSignal::new(None::<String>);
     let error = RwSignal::new(None::<String>);
     let shown = move || draft.get().unwrap_or_else(|| value.get());
     let typed = move |text: String| {
-        error.set(commit(&text).err().map(|error| error.to_string()));
+        error.set(commit.run(text.clone()).err().map(|error| error.to_string()));
         draft.set(Some(text));
     };
     let left = move |_| {
@@ -82,7 +80,7 @@ where
 
 /// A field for a text of one line.
 #[component]
-pub fn TextField<C>(
+pub fn TextField(
     /// What the text is.
     #[prop(into)]
     label: Signal<String>,
@@ -90,7 +88,8 @@ pub fn TextField<C>(
     #[prop(into)]
     value: Signal<String>,
     /// Takes the text.
-    commit: C,
+    #[prop(into)]
+    commit: Callback<String>,
     /// One sentence on what it does.
     #[prop(optional, into)]
     help: String,
@@ -100,10 +99,7 @@ pub fn TextField<C>(
     /// Whether the label is for a screen reader only.
     #[prop(optional)]
     bare: bool,
-) -> impl IntoView
-where
-    C: Fn(String) + Send + Sync + 'static,
-{
+) -> impl IntoView {
     let id = element_id();
     let help_id = format!("{id}-help");
     view! {
@@ -118,7 +114,7 @@ where
                     placeholder=placeholder
                     aria-describedby=help_id.clone()
                     prop:value=move || value.get()
-                    on:input:target=move |ev| commit(ev.target().value())
+                    on:input:target=move |ev| commit.run(ev.target().value())
                 />
             </span>
             {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}
@@ -128,7 +124,7 @@ where
 
 /// A choice of one thing from a list. A value that is not on the list is shown as gone.
 #[component]
-pub fn Choice<C>(
+pub fn Choice(
     /// What is chosen.
     #[prop(into)]
     label: Signal<String>,
@@ -139,14 +135,12 @@ pub fn Choice<C>(
     #[prop(into)]
     value: Signal<String>,
     /// Takes the choice.
-    commit: C,
+    #[prop(into)]
+    commit: Callback<String>,
     /// Whether the label is for a screen reader only.
     #[prop(optional)]
     bare: bool,
-) -> impl IntoView
-where
-    C: Fn(String) + Send + Sync + 'static,
-{
+) -> impl IntoView {
     let id = element_id();
     let gone = move || {
         let value = value.get();
@@ -156,7 +150,7 @@ where
         <div class="field" class:field-bare=bare>
             <label for=id.clone()>{move || label.get()}</label>
             <span class="field-box">
-                <select id=id on:change:target=move |ev| commit(ev.target().value())>
+                <select id=id on:change:target=move |ev| commit.run(ev.target().value())>
                     {move || {
                         gone().map(|value| view! { <option value=value.clone() selected=true disabled=true>{format!("{value} (gone)")}</option> })
                     }}
@@ -179,7 +173,7 @@ where
 
 /// A box to tick.
 #[component]
-pub fn Tick<C>(
+pub fn Tick(
     /// What is ticked.
     #[prop(into)]
     label: Signal<String>,
@@ -187,17 +181,15 @@ pub fn Tick<C>(
     #[prop(into)]
     value: Signal<bool>,
     /// Takes the change.
-    commit: C,
-) -> impl IntoView
-where
-    C: Fn(bool) + Send + Sync + 'static,
-{
+    #[prop(into)]
+    commit: Callback<bool>,
+) -> impl IntoView {
     view! {
         <label class="tick">
             <input
                 type="checkbox"
                 prop:checked=move || value.get()
-                on:change:target=move |ev| commit(ev.target().checked())
+                on:change:target=move |ev| commit.run(ev.target().checked())
             />
             <span>{move || label.get()}</span>
         </label>
@@ -206,7 +198,7 @@ where
 
 /// One of a few choices as buttons in a row.
 #[component]
-pub fn Switch<C>(
+pub fn Switch(
     /// What is chosen, for a screen reader.
     #[prop(into)]
     label: String,
@@ -216,11 +208,9 @@ pub fn Switch<C>(
     #[prop(into)]
     value: Signal<usize>,
     /// Takes the choice.
-    commit: C,
-) -> impl IntoView
-where
-    C: Fn(usize) + Copy + Send + Sync + 'static,
-{
+    #[prop(into)]
+    commit: Callback<usize>,
+) -> impl IntoView {
     view! {
         <div class="switch" role="group" aria-label=label>
             {options
@@ -228,7 +218,7 @@ where
                 .enumerate()
                 .map(|(i, words)| {
                     view! {
-                        <button type="button" aria-pressed=move || (value.get() == i).to_string() on:click=move |_| commit(i)>
+                        <button type="button" aria-pressed=move || (value.get() == i).to_string() on:click=move |_| commit.run(i)>
                             {words}
                         </button>
                     }

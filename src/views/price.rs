@@ -65,11 +65,11 @@ fn Aims() -> impl IntoView {
         Aim::MarkUp(_) => "Mark-up, % of cost".to_owned(),
         Aim::Price(_) => format!("Each before tax, {}", currency().code()),
     };
-    let commit = move |text: &str| {
+    let commit = move |text: String| {
         set(match aim.get_untracked() {
-            Aim::Margin(_) => Aim::Margin(Percent::parse(text)?),
-            Aim::MarkUp(_) => Aim::MarkUp(Percent::parse(text)?),
-            Aim::Price(_) => Aim::Price(Money::parse(text)?),
+            Aim::Margin(_) => Aim::Margin(Percent::parse(&text)?),
+            Aim::MarkUp(_) => Aim::MarkUp(Percent::parse(&text)?),
+            Aim::Price(_) => Aim::Price(Money::parse(&text)?),
         });
         Ok(())
     };
@@ -85,7 +85,7 @@ fn Aims() -> impl IntoView {
                         label="Up to"
                         options=Signal::stored(PricePoint::ALL.iter().enumerate().map(|(i, p)| (i.to_string(), p.words().to_owned())).collect::<Vec<_>>())
                         value=Signal::derive(move || point().unwrap_or(0).to_string())
-                        commit=move |at| {
+                        commit=move |at: String| {
                             let point = at.parse().ok().and_then(|at: usize| PricePoint::ALL.get(at).copied());
                             desk.change_settings(|settings| settings.price_point = point.unwrap_or(settings.price_point));
                         }

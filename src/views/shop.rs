@@ -61,29 +61,25 @@ fn StartOver() -> impl IntoView {
     }
 }
 
-/// Fields on the settings, each with its unit and what it does.
+/// A field on the settings, with its unit and what it does.
 #[component]
-fn Setting<G, S>(
+fn Setting(
     label: &'static str,
     #[prop(optional)] unit: &'static str,
     #[prop(optional)] help: &'static str,
     #[prop(optional)] whole: bool,
-    get: G,
-    set: S,
-) -> impl IntoView
-where
-    G: Fn(&Settings) -> String + Send + Sync + 'static,
-    S: Fn(&mut Settings, &str) -> Result<(), NumberError> + Copy + Send + Sync + 'static,
-{
+    get: fn(&Settings) -> String,
+    set: fn(&mut Settings, &str) -> Result<(), NumberError>,
+) -> impl IntoView {
     let desk = desk();
     let unit = if unit == "money" {
         desk.shop.with(|shop| shop.settings.currency.code().to_owned())
     } else {
         unit.to_owned()
     };
-    let commit = move |text: &str| {
+    let commit = move |text: String| {
         let mut settings = desk.shop.with_untracked(|shop| shop.settings.clone());
-        set(&mut settings, text)?;
+        set(&mut settings, &text)?;
         desk.change_settings(|old| *old = settings);
         Ok(())
     };
