@@ -36,12 +36,15 @@ have() { command -v "$1" >/dev/null 2>&1; }
 # seconds as a person reads them
 took() { if (($1 < 60)); then echo "$1 s"; else echo "$(($1 / 60)) min $(($1 % 60)) s"; fi; }
 
-# lock NAME: one at a time on this machine; held until the script ends.
+# lock NAME FOLDER: one at a time on this machine; held until the script that took it ends.
+# A script called by one that holds the lock goes on; other children get no hold of it (8>&-),
+# or a browser left behind would keep it.
 lock() {
-    have flock || return 0
-    mkdir -p "$CACHE"
-    exec 8>"$CACHE/$1.lock"
+    [[ " ${LETTERTALLY_LOCKS:-} " != *" $1 "* ]] && have flock || return 0
+    mkdir -p "$2"
+    exec 8>"$2/lettertally-$1.lock"
     flock -n 8 || { say "waiting for another $1 on this machine to finish"; flock 8; }
+    export LETTERTALLY_LOCKS="${LETTERTALLY_LOCKS:-} $1"
 }
 
 # recent_enough COMMAND...: does `COMMAND --version` tell the version Cargo.toml asks for, or newer?
@@ -51,12 +54,14 @@ recent_enough() {
     [[ -n $found ]] && printf '%s\n' "$RUST_MINIMUM" "$found" | sort -CV
 }
 
-# makes_wasm RUSTC: the truest question is a small program; it needs the target's library and a linker.
+# makes_wasm RUSTC: the truest question is a small program, built as the page is: it needs the
+# target's library, of that rustc and fit for link-time optimisation, and a linker.
 makes_wasm() {
     local dir status=0
     have "$1" || return 1
     dir=$(mktemp -d)
-    echo 'fn main() {}' | "$1" --target "$WASM" --crate-name probe -o "$dir/probe.wasm" - >"$dir/log" 2>&1 || status=1
+    echo 'fn main() {}' | "$1" --target "$WASM" -C lto=fat -C panic=abort --crate-name probe \
+        -o "$dir/probe.wasm" - >/dev/null 2>&1 || status=1
     rm -rf "$dir"
     return "$status"
 }
@@ -90,7 +95,7 @@ use_wasm_rust() {
     makes_wasm /usr/bin/rustc || return 1
     use_debian_rust
     # a folder of its own: a rustup toolchain's clippy and this pair would overwrite each other's page
-    export CARGO_TARGET_DIR=$CARGO_TARGET_DIR/debian
+    export CARGO_TARGET_DIR=$CARGO_TARGET_DIR/debian-rust
 }
 
 # trunk, wasm-bindgen and wasm-opt for this process. Without Binaryen a stand-in copies the
@@ -113,12 +118,13 @@ has_wasm_opt() {
 
 # Cargo tells a changed source by its time alone, and names this package the same in every
 # clone: in a shared target folder it would take another clone's newer build for ours.
-# So when another clone built last, our sources are made newer than what it built.
+# So when another clone built last, our crates' roots are made newer than what it built.
+# (Plain cargo in two clones with one target folder has no such guard.)
 claim_target() {
     mkdir -p "$CARGO_TARGET_DIR"
-    local owner=$CARGO_TARGET_DIR/last-clone
+    local owner=$CARGO_TARGET_DIR/lettertally-clone
     if [[ ! -e $owner || $(<"$owner") != "$ROOT" ]]; then
-        find "$ROOT/src" "$ROOT/tests" -name '*.rs' -exec touch {} + 2>/dev/null || true
+        touch -c "$ROOT"/src/{lib,main}.rs "$ROOT"/tests/*.rs "$ROOT"/tests/browser/{src,tests}/*.rs
         echo "$ROOT" >"$owner"
     fi
 }
