@@ -360,10 +360,12 @@ mod tests {
         let mut settings = settings(PricePoint::Exact);
         settings.card_fee.percent = percent("3");
         settings.tax = percent("7");
-        for cents in 1..60 {
-            let margin = percent("96.76");
+        let margins =
+            (9_600..=9_678).map(|hundredths| format!("{}.{:02}", hundredths / 100, hundredths % 100));
+        for (cents, margin) in (1..60).flat_map(|cents| margins.clone().map(move |margin| (cents, margin))) {
+            let margin = percent(&margin);
             let priced = price(&sheet(&[(1, cents)]), Aim::Margin(margin), &settings).unwrap();
-            assert!(priced.margin(&Currency::usd()).unwrap() >= margin, "{cents}");
+            assert!(priced.margin(&Currency::usd()).unwrap() >= margin, "{cents} {margin}");
         }
     }
 

@@ -54,7 +54,7 @@ impl Rgb {
     /// ```
     pub fn parse(text: &str) -> Option<Self> {
         let digits = text.strip_prefix('#')?;
-        if digits.len() != 6 || !digits.is_ascii() {
+        if digits.len() != 6 || !digits.bytes().all(|digit| digit.is_ascii_hexdigit()) {
             return None;
         }
         let value = u32::from_str_radix(digits, 16).ok()?;
