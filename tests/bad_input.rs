@@ -9,7 +9,9 @@ use lettertally::lists::settings::{
 use lettertally::lists::{Rgb, Way, demo};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::number;
-use lettertally::order::{CountBy, Order, OrderId, Placement, SizeCount, Swap, Wording, roster};
+use lettertally::order::{
+    CountBy, Design, Line, Order, OrderId, Placement, SizeCount, Swap, Wording, roster,
+};
 use lettertally::plan::{Plan, Shop, plan};
 use lettertally::problem::{Fix, Place, Problem, Severity};
 use lettertally::quote::quote;
@@ -139,7 +141,7 @@ fn no_reader_takes_what_is_not_a_number() {
             number::decimal(text, 9_999, 2).map(|_| ()),
         ];
         for error in errors {
-            let message = error.expect_err(text).to_string();
+            let message = error.unwrap_err().to_string();
             assert!(message.contains(word), "{text:?}: {message}");
         }
         let start = share::read(&format!("#text=A&qty={}", text.replace(['+', '&'], "x")));
@@ -358,7 +360,8 @@ fn offers_that_are_not_finished_are_named_and_never_bought() {
     let empty_set = |way: &mut Way| *way = Way::Set { contents: GlyphCounts::default() };
     let empty_pack = |way: &mut Way| *way = Way::Pack { of: 0, glyphs: GlyphSet::parse("A-Z") };
     let no_glyphs = |way: &mut Way| *way = Way::Piece { glyphs: GlyphSet::parse("") };
-    let cases: [(&dyn Fn(&mut Way), &str); 3] = [
+    type Change = dyn Fn(&mut Way);
+    let cases: [(&Change, &str); 3] = [
         (&empty_set, "the set's contents are missing"),
         (&empty_pack, "a pack of 0 letters is never bought"),
         (&no_glyphs, "no letters are listed"),
@@ -458,8 +461,11 @@ fn orders_with_nothing_in_them_say_what_is_missing() {
     assert!(plan(&demo_order(), &empty).is_incomplete());
 }
 
+/// Says why a record cannot be read.
+type Reader = fn(&str) -> Option<SavedError>;
+
 /// The records of the demo shop as they are kept, each with a reader that must not panic.
-fn records() -> Vec<(String, fn(&str) -> Option<SavedError>)> {
+fn records() -> Vec<(String, Reader)> {
     fn error<T: serde::de::DeserializeOwned>(text: &str) -> Option<SavedError> {
         saved::read::<T>(text).err()
     }
@@ -625,45 +631,41 @@ fn any_roster() -> impl Strategy<Value = String> {
     ]
 }
 
-fn any_order() -> impl Strategy<Value = Order> {
-    let line =
-        (any_text(), prop::sample::select(Placement::ALL.to_vec()), prop::sample::select(vec![2, 3, 4]));
-    let lines = prop::collection::vec(line, 0..4);
+fn any_line() -> impl Strategy<Value = Line> {
+    let pattern = prop::sample::select(demo_order().designs.remove(0).lines);
+    let placement = prop::sample::select(Placement::ALL.to_vec());
+    (pattern, any_text(), placement, 2_i32..=4).prop_map(|(pattern, text, placement, inches)| Line {
+        placement,
+        text: Wording::new(&text),
+        height: Length::inches(inches),
+        ..pattern
+    })
+}
+
+fn any_design() -> impl Strategy<Value = Design> {
     let count = prop_oneof![0_u16..30, Just(u16::MAX)];
-    let sizes = prop::collection::vec(("(S|M|L|XL|huge)", count), 0..4);
-    let design = (lines, sizes, any_roster(), any::<bool>());
-    (prop::collection::vec(design, 0..3), prop::option::of(aim()), any::<bool>()).prop_map(
-        |(designs, aim, swapped)| {
-            let pattern = demo_order().designs.remove(0);
-            let design = |(lines, sizes, roster, by_roster): (
-                Vec<(String, Placement, i32)>,
-                Vec<(String, u16)>,
-                String,
-                bool,
-            )| {
-                let line = |(i, (text, placement, inches)): (usize, (String, Placement, i32))| {
-                    let text = Wording::new(&text);
-                    let height = Length::inches(inches);
-                    lettertally::order::Line { placement, text, height, ..pattern.lines[i % 3].clone() }
-                };
-                lettertally::order::Design {
-                    blank: pattern.blank.clone(),
-                    lines: lines.into_iter().enumerate().map(line).collect(),
-                    count_by: if by_roster { CountBy::Roster } else { CountBy::Sizes },
-                    sizes: sizes.into_iter().map(|(size, count)| SizeCount { size, count }).collect(),
-                    roster,
-                }
-            };
-            let swap = Swap { from: Glyph::parse("É").unwrap(), to: Glyph::parse("E").filter(|_| swapped) };
-            Order {
-                designs: designs.into_iter().map(design).collect(),
-                swaps: vec![swap],
-                aim,
-                id: OrderId::new("any"),
-                ..demo_order()
-            }
-        },
-    )
+    let size = ("(S|M|L|XL|huge)", count).prop_map(|(size, count)| SizeCount { size, count });
+    let lists = (prop::collection::vec(any_line(), 0..4), prop::collection::vec(size, 0..4));
+    (lists, any_roster(), any::<bool>()).prop_map(|((lines, sizes), roster, by_roster)| Design {
+        blank: demo_order().designs[0].blank.clone(),
+        lines,
+        count_by: if by_roster { CountBy::Roster } else { CountBy::Sizes },
+        sizes,
+        roster,
+    })
+}
+
+fn any_order() -> impl Strategy<Value = Order> {
+    let swap =
+        |bare: bool| Swap { from: Glyph::parse("É").unwrap(), to: Glyph::parse("E").filter(|_| bare) };
+    let designs = prop::collection::vec(any_design(), 0..3);
+    (designs, prop::option::of(aim()), any::<bool>()).prop_map(move |(designs, aim, bare)| Order {
+        designs,
+        swaps: vec![swap(bare)],
+        aim,
+        id: OrderId::new("any"),
+        ..demo_order()
+    })
 }
 
 proptest! {

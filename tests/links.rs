@@ -105,7 +105,7 @@ fn opened(fragment: &str) -> Result<Quote, LinkError> {
 
 fn start(fragment: &str) -> Result<Start, LinkError> {
     match read(fragment)? {
-        Some(Link::Start(start)) => Ok(start),
+        Some(Link::Start(start)) => Ok(*start),
         other => panic!("not a new order: {other:?}"),
     }
 }

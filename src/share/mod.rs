@@ -23,7 +23,7 @@ pub enum Link {
     /// A quote to look at.
     Quote(Box<Quote>),
     /// A new order to begin.
-    Start(Start),
+    Start(Box<Start>),
 }
 
 /// Why a link cannot be opened.
@@ -112,7 +112,7 @@ pub fn read(fragment: &str) -> Result<Option<Link>, LinkError> {
     match (code, Start::from_parameters(&parameters)?) {
         (Some(_), Some(_)) => Err(LinkError::Mixed),
         (Some((_, code)), None) => Ok(Some(Link::Quote(Box::new(quote_code::decode(code)?)))),
-        (None, Some(start)) => Ok(Some(Link::Start(start))),
+        (None, Some(start)) => Ok(Some(Link::Start(Box::new(start)))),
         (None, None) => {
             let name = parameters.first().map_or("", |(name, _)| name);
             Err(LinkError::Foreign(crate::number::shortened(name)))
