@@ -59,13 +59,24 @@ impl fmt::Display for NumberError {
 
 impl std::error::Error for NumberError {}
 
-/// A text short enough to be quoted in a message.
+/// A text short enough to be quoted in a message, on one line. What would turn the rest of the
+/// message around, or break it, is shown as a replacement character.
+///
+/// ```
+/// use lettertally::number::shortened;
+/// assert_eq!(shortened("Ash\u{202e}hsA\n"), "Ash\u{fffd}hsA\u{fffd}");
+/// ```
 pub fn shortened(text: &str) -> String {
     const LONGEST: usize = 24;
+    let plain = text.chars().map(|c| match c {
+        '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => char::REPLACEMENT_CHARACTER,
+        other if other.is_control() => char::REPLACEMENT_CHARACTER,
+        other => other,
+    });
     if text.chars().count() <= LONGEST {
-        return text.to_owned();
+        return plain.collect();
     }
-    text.chars().take(LONGEST - 1).chain(['…']).collect()
+    plain.take(LONGEST - 1).chain(['…']).collect()
 }
 
 /// Reads a decimal number from 0 to `most` with at most `decimals` digits after the point.
