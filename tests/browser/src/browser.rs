@@ -176,8 +176,11 @@ impl Browser {
         self.ask("return document.body.innerText", vec![]).as_str().unwrap_or_default().to_owned()
     }
 
-    /// Clicks an element, which must not be covered by another one.
+    /// Scrolls an element to the middle of the screen, as a person does, and clicks it; it must
+    /// not be covered by another one there.
     pub fn click(&self, element: &Element, what: &str) {
+        let scroll = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
+        self.ask(scroll, vec![serde_json::to_value(element).expect("an element")]);
         self.wait(element.click()).unwrap_or_else(|error| panic!("{what} cannot be tapped: {error}"));
     }
 

@@ -23,7 +23,8 @@ pub struct Focus {
 }
 
 impl Browser {
-    fn everywhere(&self) -> Scope<'_> {
+    /// Looks anywhere on the page.
+    pub fn everywhere(&self) -> Scope<'_> {
         Scope { browser: self, steps: vec![] }
     }
 

@@ -1,3 +1,10 @@
 //! The page in a browser, from its first start to a quote in a customer's hands.
 
+mod bad_input;
 mod first_start;
+mod keeping;
+mod keyboard;
+mod links;
+mod quote;
+mod roster;
+mod screens;

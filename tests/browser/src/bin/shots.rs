@@ -1,0 +1,55 @@
+//! Takes a picture of each screen on a phone and on a desk, in light and in dark, into a folder.
+//!
+//! `cargo run --manifest-path tests/browser/Cargo.toml --bin shots -- FOLDER`
+
+use lettertally_browser_tests::tour::{screens, unfold_all};
+use lettertally_browser_tests::{Browser, Look, Profile, Scheme, Site, Size};
+use std::path::{Path, PathBuf};
+use std::{env, fs, process};
+
+fn main() {
+    let Some(folder) = env::args_os().nth(1).map(PathBuf::from) else {
+        eprintln!("Into which folder? cargo run --bin shots -- FOLDER");
+        process::exit(2);
+    };
+    fs::create_dir_all(&folder).expect("the folder");
+    let site = Site::serve();
+    let browser = Browser::open(&Profile::fresh());
+    browser.visit(&site.address());
+    browser.go_to("Quote");
+    let link = browser.value_of("Link, ");
+    let looks = [Size(360, 740), Size(1280, 800)]
+        .into_iter()
+        .flat_map(|size| [Scheme::Light, Scheme::Dark].map(|scheme| Look { size, scheme }));
+    for look in looks {
+        browser.look(look);
+        browser.visit(&site.address());
+        let scheme = if look.scheme == Scheme::Dark { "dark" } else { "light" };
+        let name = |screen: &str| format!("{}-{scheme}-{}", look.size.0, screen.to_lowercase());
+        for screen in screens(&browser) {
+            browser.go_to(&screen);
+            take(&browser, &folder, &name(&screen));
+            unfold_all(&browser);
+            take_whole(&browser, &folder, look, &name(&screen));
+        }
+        // A page that is open already follows the link without loading again.
+        browser.visit(&link);
+        browser.reload();
+        take(&browser, &folder, &name("customer"));
+        take_whole(&browser, &folder, look, &name("customer"));
+    }
+    println!("{} pictures in {}", fs::read_dir(&folder).map_or(0, Iterator::count), folder.display());
+}
+
+fn take(browser: &Browser, folder: &Path, name: &str) {
+    fs::write(folder.join(format!("{name}.png")), browser.picture()).expect("a file");
+}
+
+/// The whole screen from top to bottom, everything unfolded.
+fn take_whole(browser: &Browser, folder: &Path, look: Look, name: &str) {
+    let height = browser.ask("return document.documentElement.scrollHeight", vec![]);
+    let height = u32::try_from(height.as_u64().unwrap_or(0)).unwrap_or(0).clamp(look.size.1, 12_000);
+    browser.look(Look { size: Size(look.size.0, height), ..look });
+    take(browser, folder, &format!("{name}-whole"));
+    browser.look(look);
+}

@@ -1,0 +1,175 @@
+use lettertally_browser_tests::{Site, open_page};
+
+const PEOPLE: &str = "People: type, or paste from a spreadsheet";
+
+#[test]
+fn a_bad_number_is_told_of_at_its_field_and_the_last_good_one_counts() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Shop");
+    let price = "2 in smooth film, single piece";
+    let list = page.within("Price list");
+    let good = page.figure("profit");
+    for (typed, complaint) in [
+        ("", "type a number"),
+        ("-5", "not below 0"),
+        ("abc", "“abc” is not a number"),
+        ("1e9", "“1e9” is not a number"),
+        (&"9".repeat(40), "too large"),
+        ("1,234", "can be read in two ways"),
+        ("0.555", "at most 2 digits after the point"),
+        ("💥", "is not a number"),
+    ] {
+        list.type_into(price, typed);
+        list.complains_at(price, complaint);
+        assert_eq!(list.value_of(price), typed, "what was typed stays for repair");
+        assert_eq!(page.figure("profit"), good, "{typed}");
+    }
+    list.type_into(price, "0.55");
+    page.until("the complaint is gone", || list.complaint_at(price).is_empty());
+
+    page.go_to("Order");
+    page.tap("New");
+    page.type_into("M", "5");
+    let good = page.figure("profit");
+    for (typed, complaint) in [
+        ("-5", "not below 0"),
+        ("abc", "“abc” is not a number"),
+        ("1e9", "“1e9” is not a number"),
+        ("2.5", "type a whole number"),
+        (&"9".repeat(40), "too large: the most is 9999"),
+    ] {
+        page.type_into("M", typed);
+        page.everywhere().complains_at("M", complaint);
+        assert_eq!(page.value_of("M"), typed);
+        assert_eq!(page.figure("profit"), good, "{typed}");
+    }
+    page.type_into("M", "");
+    page.until("the complaint is gone", || page.complaint_at("M").is_empty());
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_price_of_zero_and_a_margin_out_of_reach_are_told_of() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Price");
+    page.tap("Typed");
+    page.type_into("Each before tax, USD", "0");
+    page.says("loses money");
+    assert!(page.figure("profit").contains(['-', '−']), "{}", page.figure("profit"));
+    page.tap("Margin");
+    for (typed, complaint) in [("-5", "not below 0"), ("abc", "is not a number"), ("1e9", "is not a number")] {
+        page.type_into("Margin, % of price", typed);
+        page.everywhere().complains_at("Margin, % of price", complaint);
+    }
+    page.type_into("Margin, % of price", "100");
+    page.until("a margin of 100 % is refused", || {
+        page.text().contains("Not complete") || !page.complaint_at("Margin, % of price").is_empty()
+    });
+    page.has_a_clean_console();
+}
+
+#[test]
+fn html_in_a_name_stays_text() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let html = "<img src=x onerror=\"document.title='owned'\"><b>bold</b>";
+    let images = "return document.querySelectorAll('img, body b b, iframe, script[src]').length + (document.title === 'owned' ? 1 : 0)";
+    page.type_into("For whom", html);
+    page.within("Line 1").type_into("Text of line 1", html);
+    page.paste_into(PEOPLE, &format!("name,number,size\r\n\"{}\",7,M\r\n", html.replace('"', "\"\"")));
+    page.within("Garment").tap("As it was read");
+    page.within("As it was read").says(html);
+    page.go_to("Shop");
+    page.within("The shop").type_into("Name", html);
+    page.within("Finishes").unfold("smooth film");
+    page.within("Finishes").within("smooth film").type_into("Name", html);
+    page.go_to("Letters");
+    page.within("Letters needed").says(html);
+    assert_eq!(page.ask(images, vec![]), 0);
+    page.go_to("Order");
+    while page.has_button("Leave out") {
+        page.tap("Leave out");
+    }
+    page.go_to("Quote");
+    page.within("Quote for the customer").says(html);
+    assert_eq!(page.ask(images, vec![]), 0);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn text_in_any_script_is_told_of_by_name_with_a_way_out() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let line = page.within("Line 1");
+    for (text, told) in [
+        ("OTTERS 🦦", "🦦"),
+        ("👨\u{200d}👩\u{200d}👧", "no "),
+        ("نمور", "no "),
+        ("שלום", "no "),
+        ("JOSE\u{301}", "É"),
+        ("Z\u{310}\u{35c}A\u{308}\u{304}LGO", "no "),
+        ("ﬁne ß", "no "),
+        ("\u{202e}SRETTO", "OTTERS|no "),
+    ] {
+        page.ask(
+            "const field = probe.find([], 'field', 'Text of line 1'); field.focus(); field.select();
+            document.execCommand('insertText', false, arguments[0])",
+            vec![text.into()],
+        );
+        page.until(&format!("{text} is told of"), || {
+            let said = line.text();
+            told.split('|').any(|told| said.contains(told))
+        });
+        assert_eq!(page.value_of("Text of line 1"), text);
+    }
+    line.type_into("Text of line 1", "");
+    page.says("no text yet");
+    page.ask(
+        "const field = probe.find([], 'field', 'Text of line 1'); field.focus();
+        document.execCommand('insertText', false, 'CAFÉ')",
+        vec![],
+    );
+    line.tap("Press");
+    page.no_longer_says("Not complete");
+    page.says("É is pressed as E");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_finish_that_is_removed_while_an_order_uses_it_leaves_a_way_out() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let each = page.figure("each");
+    page.go_to("Shop");
+    page.within("Finishes").unfold("glitter film");
+    page.within("Finishes").within("glitter film").tap("Remove this finish");
+    page.says("Not complete: the finish “glitter” is no longer on your lists: choose another");
+    page.within("Removed").text();
+    page.tap("Close");
+    page.go_to("Order");
+    let line = page.within("Line 1");
+    line.says("the finish “glitter” is no longer on your lists");
+    line.tap("Use smooth film");
+    page.no_longer_says("Not complete");
+    assert_ne!(page.figure("each"), each);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_set_without_contents_is_told_of_and_never_bought() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Letters");
+    page.within("Letters to buy").says("assorted set of 64");
+    page.go_to("Shop");
+    let offer = page.within("Price list").near("2 in smooth film, assorted set of 64");
+    offer.unfold("More");
+    offer.type_into("Contents: 64 letters", "");
+    page.within("Price list").says("assorted set");
+    page.until("the fault is named", || page.text().contains("Look: assorted set"));
+    page.go_to("Letters");
+    page.until("no set is bought", || !page.within("Letters to buy").text().contains("× assorted set"));
+    page.has_a_clean_console();
+}

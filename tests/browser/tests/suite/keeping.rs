@@ -1,0 +1,174 @@
+use lettertally_browser_tests::{Browser, Feature, Profile, Site, open_page, open_page_in};
+use serde_json::json;
+
+#[test]
+fn a_reload_keeps_order_lists_settings_and_shelf() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    change_something_of_everything(&page);
+    let (each, profit) = (page.figure("each"), page.figure("profit"));
+
+    page.reload();
+    shows_all_changes(&page);
+    assert_eq!((page.figure("each"), page.figure("profit")), (each, profit));
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_killed_tab_loses_nothing() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    if !page.can(Feature::KillingTabs) {
+        return;
+    }
+    change_something_of_everything(&page);
+    page.go_to("Order");
+    page.type_into("For whom", "Typed just before the end");
+
+    let page = open_page_in(&site, &page.kill_tab());
+    assert_eq!(page.value_of("For whom"), "Typed just before the end");
+    page.type_into("For whom", "Changed title");
+    shows_all_changes(&page);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_closed_and_reopened_browser_shows_what_was_kept() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    change_something_of_everything(&page);
+
+    let page = page.reopen();
+    page.visit(&site.address());
+    shows_all_changes(&page);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_change_in_one_tab_appears_in_the_other() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.open_tab(&site.address());
+    page.type_into("For whom", "From the second tab");
+    page.within("Line 1").type_into("Text of line 1", "PERCH");
+    let profit = page.figure("profit");
+
+    page.to_tab(0);
+    page.until("the title arrives", || page.value_of("For whom") == "From the second tab");
+    assert_eq!(page.value_of("Text of line 1"), "PERCH");
+    assert_eq!(page.figure("profit"), profit);
+
+    page.go_to("Shop");
+    page.within("What the work costs").type_into("Wage", "25");
+    let profit = page.figure("profit");
+    page.to_tab(1);
+    page.until("the wage arrives", || page.figure("profit") == profit);
+    assert_eq!(page.value_of("For whom"), "From the second tab");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_full_storage_is_said_once_and_work_goes_on() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.ask(
+        "let piece = 'x'.repeat(1 << 20);
+        for (let n = 0; piece; n++) {
+            try { localStorage.setItem('other.' + n, piece); } catch { piece = piece.slice(0, piece.length >> 1); }
+        }",
+        vec![],
+    );
+    let kept = page.kept()["lettertally.orders"].clone();
+
+    let before = page.figure("profit");
+    page.within("Line 1").type_into("Text of line 1", "WANDERING OTTERS OF THE MARSH");
+    page.says("The browser's storage is full");
+    let profit = page.figure_after("profit", &before);
+    assert_eq!(page.text().matches("storage is full").count(), 1);
+    page.within("Line 1").type_into("Text of line 1", "WANDERING OTTERS OF THE MARSHLAND");
+    page.figure_after("profit", &profit);
+    assert_eq!(page.kept()["lettertally.orders"], kept, "the last record that fitted is still whole");
+
+    page.ask("for (const key of Object.keys(localStorage)) if (key.startsWith('other.')) localStorage.removeItem(key)", vec![]);
+    page.type_into("For whom", "Room again");
+    page.reload();
+    assert_eq!(page.value_of("For whom"), "Room again");
+    assert_eq!(page.value_of("Text of line 1"), "WANDERING OTTERS OF THE MARSHLAND");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_browser_that_keeps_nothing_is_told_of_and_works() {
+    let site = Site::serve();
+    let page = open_page_in(&site, &Profile::that_keeps_nothing());
+    page.says("This browser keeps nothing for this page");
+    let before = page.figure("profit");
+    page.within("Line 1").type_into("Text of line 1", "PERCH");
+    page.figure_after("profit", &before);
+    page.go_to("Quote");
+    page.within("Quote for the customer").says("PERCH");
+}
+
+#[test]
+fn a_damaged_record_is_set_aside_whole_and_the_others_load() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Shop");
+    page.within("What the work costs").type_into("Wage", "25");
+    let garbage = "{\"version\":1,\"data\":{\"orders\":[{\"id\":\"demo\",\"ti";
+    page.keep("lettertally.orders", garbage);
+    // As a page does that is closed before it can write again.
+    page.go("about:blank");
+
+    page.visit(&site.address());
+    page.says("The kept orders could not be read");
+    page.says("set aside unchanged on this device");
+    let kept = page.kept();
+    let copies: Vec<_> = kept.as_object().into_iter().flatten().filter(|(_, text)| **text == garbage).collect();
+    assert_eq!(copies.len(), 1, "{kept}");
+    assert!(copies[0].0.starts_with("lettertally.orders.set-aside"), "{}", copies[0].0);
+    assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
+    page.go_to("Shop");
+    assert_eq!(page.within("What the work costs").value_of("Wage"), "25");
+    page.tap("Close");
+    page.no_longer_says("could not be read");
+    page.reload();
+    page.go_to("Shop");
+    assert!(!page.text().contains("could not be read"), "it is said once");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_record_of_a_newer_version_is_set_aside_not_overwritten() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let newer = "{\"version\":2,\"data\":{\"later\":true}}";
+    page.keep("lettertally.shelf", newer);
+    page.go("about:blank");
+
+    page.visit(&site.address());
+    page.says("written by version 2 of this page");
+    assert_eq!(page.kept()["lettertally.shelf.set-aside.1"], json!(newer));
+    page.has_a_clean_console();
+}
+
+fn change_something_of_everything(page: &Browser) {
+    page.type_into("For whom", "Changed title");
+    page.within("Line 1").type_into("Text of line 1", "PERCH");
+    page.go_to("Shop");
+    page.within("Price list").type_into("2 in smooth film, single piece", "0.61");
+    page.within("What the work costs").type_into("Wage", "21.50");
+    page.within("Shelf").type_into("2 in smooth film, white, block", "E:5 R:2");
+}
+
+fn shows_all_changes(page: &Browser) {
+    page.go_to("Order");
+    assert_eq!(page.value_of("For whom"), "Changed title");
+    assert_eq!(page.value_of("Text of line 1"), "PERCH");
+    page.go_to("Letters");
+    page.within("2 in smooth film, white").says("shelf 5");
+    page.go_to("Shop");
+    assert_eq!(page.within("Price list").value_of("2 in smooth film, single piece"), "0.61");
+    assert_eq!(page.within("What the work costs").value_of("Wage"), "21.5");
+    assert_eq!(page.within("Shelf").value_of("2 in smooth film, white, block"), "E:5 R:2");
+}

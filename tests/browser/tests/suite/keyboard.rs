@@ -1,0 +1,70 @@
+use lettertally_browser_tests::{Key, Look, Site, open_page};
+
+#[test]
+fn the_whole_way_to_a_quote_goes_by_keyboard() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.look(Look::PHONE);
+    let (enter, down, space): (char, char, char) = (Key::Enter.into(), Key::Down.into(), ' ');
+
+    page.tab_to("New");
+    page.press(&[enter]);
+    page.says("no text yet");
+    page.tab_to("For whom");
+    page.press(&['K', 'e', 'y', 's']);
+    page.tab_to("Text of line 1");
+    page.press(&['P', 'E', 'R', 'C', 'H']);
+    page.no_longer_says("no text yet");
+    page.tab_to("Finish");
+    page.press(&[down]);
+    page.until("another finish is chosen", || page.within("Line 1").value_of("Finish") == "glitter");
+    page.tab_to("silver");
+    page.press(&[space]);
+    page.tab_to("M");
+    page.press(&['4']);
+    page.tab_to("One M more");
+    page.press(&[enter, enter]);
+    page.until("seven garments are counted", || page.text().contains("7 with tax"));
+    assert_eq!(page.focus().name, "One M more", "the focus stays where it was");
+
+    let before = page.figure("each");
+    page.tab_to("Price");
+    page.press(&[enter]);
+    page.tab_to("Mark-up");
+    page.press(&[space]);
+    page.tab_to("Mark-up, % of cost");
+    page.press_with(Key::Control, 'a');
+    page.press(&['2', '0', '0']);
+    page.figure_after("each", &before);
+    page.tab_to("Quote");
+    page.press(&[enter]);
+    page.tab_to("Copy the link");
+    page.press(&[enter]);
+    page.says("Link copied");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn every_stop_of_the_tab_key_is_shown_and_seen() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let mut faults = vec![];
+    for screen in ["Order", "Letters", "Price", "Quote", "Shop"] {
+        page.go_to(screen);
+        page.ask("document.activeElement.blur(); scrollTo(0, 0)", vec![]);
+        for _ in 0..60 {
+            page.press(&[Key::Tab.into()]);
+            let focus = page.focus();
+            if focus.name.is_empty() {
+                break;
+            }
+            if !focus.is_shown {
+                faults.push(format!("{screen}: nothing shows that {} has the focus", focus.name));
+            }
+            if !focus.is_seen {
+                faults.push(format!("{screen}: {} has the focus where nobody sees it", focus.name));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{faults:#?}");
+}

@@ -1,0 +1,93 @@
+use lettertally_browser_tests::{Browser, Site, open_page};
+
+#[test]
+fn a_link_that_cannot_be_read_says_why_and_changes_nothing() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.type_into("For whom", "Mine");
+    page.go_to("Quote");
+    let link = page.value_of("Link, ");
+    page.go_to("Order");
+    let kept = page.kept();
+    let (start, code) = link.split_once("#quote=").expect("a quote");
+
+    let middle = code.len() / 2;
+    let other = if code[middle..].starts_with('A') { "B" } else { "A" };
+    let changed = format!("{}{other}{}", &code[..middle], &code[middle + 1..]);
+    let far = "x".repeat(70_000);
+    let cases = [
+        (format!("quote={changed}"), "This link was damaged on the way. Ask for it again."),
+        (format!("quote={}", &code[..code.len() - 7]), "This link was cut short on the way"),
+        (format!("quote=7{}", &code[1..]), "This quote was made by a newer version (7) of this page"),
+        ("quote=".to_owned(), "This link was damaged on the way"),
+        (format!("quote={far}"), "This link is too long to be one of ours"),
+        ("track=abc&from=elsewhere".to_owned(), "This link carries “track”, which this page does not know"),
+        (format!("quote={code}&text=TIGERS"), "This link asks for two things at once"),
+    ];
+    for (fragment, message) in cases {
+        // Once into the open page, once into a page that starts with it.
+        page.go(&format!("{start}#{fragment}"));
+        refuses(&page, message);
+        assert_eq!(page.kept(), kept, "{message}");
+        page.go("about:blank");
+        page.visit(&format!("{start}#{fragment}"));
+        refuses(&page, message);
+        assert_eq!(page.kept(), kept, "{message}");
+        assert_eq!(page.value_of("For whom"), "Mine");
+    }
+    page.has_a_clean_console();
+    site.was_asked_only_for_own_files();
+}
+
+#[test]
+fn a_readable_link_begins_an_order() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.visit(&format!(
+        "{}#text=TIGERS&text=EST.%201999&at=chest&at=left-sleeve&qty=12&height=4&finish=twill&colour=black&size=L&title=Old+Boys",
+        site.address()
+    ));
+    page.until("the order is begun", || page.value_of("For whom") == "Old Boys");
+    assert_eq!(page.value_of("Text of line 1"), "TIGERS");
+    assert_eq!(page.value_of("Text of line 2"), "EST. 1999");
+    assert_eq!(page.within("Line 1").value_of("Finish"), "twill");
+    assert_eq!(page.within("Line 2").value_of("Letter height"), "4");
+    assert_eq!(page.within("Line 2").value_of("Where"), "left-sleeve");
+    assert_eq!(page.value_of("L"), "12");
+    assert_eq!(page.address(), site.address(), "a reload does not begin another one");
+    page.reload();
+    assert_eq!(page.value_of("For whom"), "Old Boys");
+    assert!(page.text().contains("Marsh Otters (demo), "), "the order before is still there");
+    page.has_a_clean_console();
+    site.never_heard_of(&["TIGERS", "Old+Boys"]);
+}
+
+#[test]
+fn an_impossible_parameter_of_a_link_names_itself() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let kept = page.kept();
+    let cases = [
+        ("text=A&qty=0", "The link's “qty”: type 1 or more."),
+        ("text=A&qty=many", "The link's “qty”: “many” is not a number."),
+        ("text=A&height=3", "The link's “height”: smooth film does not come 3 in tall; use 2 in, 4 in."),
+        ("text=A&finish=gold+leaf", "The link's “finish”: use one of smooth film, glitter film, stitched-look twill."),
+        ("text=A&colour=puce", "The link's “colour”: use one of white, navy, red, gold."),
+        ("text=A&at=nose", "The link's “at”: use one of shoulders"),
+        ("text=A&size=9XL", "The link's “size”: club tee, navy comes in S, M, L, XL, 2XL."),
+        ("text=A&blank=toga", "The link's “blank”: use one of club tee, navy, pier hoodie, grey."),
+    ];
+    for (fragment, message) in cases {
+        page.go("about:blank");
+        page.visit(&format!("{}#{fragment}", site.address()));
+        refuses(&page, message);
+        assert_eq!(page.kept(), kept, "{fragment}");
+    }
+    page.has_a_clean_console();
+}
+
+fn refuses(page: &Browser, message: &str) {
+    page.says(message);
+    page.tap("Close");
+    page.no_longer_says(message);
+}

@@ -1,0 +1,144 @@
+use lettertally_browser_tests::page::cents;
+use lettertally_browser_tests::{Browser, Site, open_link, open_page};
+use serde_json::json;
+
+#[test]
+fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
+    let site = Site::serve();
+    let shop = open_page(&site);
+
+    shop.tap("New");
+    shop.type_into("For whom", "Harbour Run Club");
+    shop.says("no text yet");
+    let mut profit = shop.figure("profit");
+    let line = shop.within("Line 1");
+    for letter in ["T", "I", "D", "E", "R"] {
+        line.add_to("Text of line 1", letter);
+        profit = shop.figure_after("profit", &profit);
+    }
+    shop.no_longer_says("no text yet");
+    line.choose("Finish", "glitter film");
+    profit = shop.figure_after("profit", &profit);
+    line.choose("Letter height", "4 in");
+    profit = shop.figure_after("profit", &profit);
+    line.tap("silver");
+    shop.choose("Blank", "pier hoodie, grey");
+    profit = shop.figure_after("profit", &profit);
+    shop.type_into("S", "");
+    shop.type_into("M", "6");
+    shop.tap("One L more");
+    shop.tap("One L more");
+    shop.until("eight garments are counted", || shop.text().contains("8 with tax"));
+    assert_ne!(shop.figure("profit"), profit);
+
+    shop.go_to("Price");
+    let usual = shop.figure("each");
+    shop.type_into("Margin, % of price", "60");
+    let each = shop.figure_after("each", &usual);
+    assert!(cents(&each) > cents(&usual), "a wider margin asks for more: {usual} became {each}");
+    assert_eq!(cents(&shop.figure("Customer pays")), cents(&shop.figure("Before tax")) + cents(&shop.figure("Tax")));
+    let pays = shop.figure("Customer pays");
+    assert_eq!(pays, shop.figure("8 with tax"));
+    let (before_tax, tax) = (shop.figure("Before tax"), shop.figure("Tax"));
+    let secrets = figures_of_the_shop(&shop, &[&pays, &before_tax, &tax, &each]);
+
+    shop.go_to("Quote");
+    let link = shop.value_of("Link, ");
+    assert!(link.starts_with(&format!("{}#quote=", site.address())), "{link}");
+    shop.tap("Copy the link");
+    shop.says("Link copied");
+    shop.has_a_clean_console();
+
+    let customer = open_link(&link);
+    customer.says("Lantern Pier Lettering (demo)");
+    customer.says("Harbour Run Club");
+    customer.says("pier hoodie, grey");
+    customer.says("across the chest: “TIDER”, 4 in letters in glitter film, silver");
+    let row = |words: &str| shop.within("Quote for the customer").row(words);
+    for size in ["M", "L"] {
+        assert_eq!(row(size), customer.everywhere().row(size));
+    }
+    assert_eq!(row("M")[1..3], ["6".to_owned(), each.clone()]);
+    assert_eq!(row("L")[1..3], ["2".to_owned(), each]);
+    assert_eq!(customer.everywhere().row("8 garments")[1], before_tax);
+    assert_eq!(customer.everywhere().row("Tax 7 %")[1], tax);
+    assert_eq!(customer.everywhere().row("Total")[1], pays);
+
+    let (text, payload) = (customer.text(), payload_of(&customer, &link));
+    for word in ["cost", "profit", "margin", "mark-up", "supplier", "quillfeather"] {
+        assert!(!text.to_lowercase().contains(word), "the customer reads of {word}: {text}");
+        assert!(!payload.to_lowercase().contains(word), "the link tells of {word}: {payload}");
+    }
+    for secret in secrets {
+        let bare = cents(&secret).to_string();
+        assert!(!text.contains(&secret), "the customer reads the shop's {secret}: {text}");
+        assert!(!payload.contains(&bare) && !payload.contains(secret.trim_start_matches('$')), "the link tells {secret}: {payload}");
+    }
+    assert_eq!(customer.ask("return localStorage.length", vec![]), 0);
+    customer.has_a_clean_console();
+    site.was_asked_only_for_own_files();
+}
+
+#[test]
+fn no_name_of_a_roster_reaches_the_server() {
+    let site = Site::serve();
+    let shop = open_page(&site);
+    shop.go_to("Quote");
+    let link = shop.value_of("Link, ");
+
+    let customer = open_link(&link);
+    customer.says("Lindqvist");
+    customer.reload();
+    customer.says("Lindqvist");
+    assert_eq!(customer.ask("return localStorage.length", vec![]), 0);
+
+    let code = link.split_once("#quote=").expect("a quote").1;
+    site.never_heard_of(&["Lindqvist", "Okonjo", "Castellan", "Otters", "quote=", code]);
+    site.was_asked_only_for_own_files();
+}
+
+#[test]
+fn a_quote_opened_on_the_shop_s_own_device_leaves_its_records_alone() {
+    let site = Site::serve();
+    let shop = open_page(&site);
+    shop.go_to("Quote");
+    let link = shop.value_of("Link, ");
+    shop.go_to("Order");
+    shop.type_into("For whom", "Later title");
+    let kept = shop.kept();
+
+    shop.go(&link);
+    shop.says("Nothing of this quote is kept on your device");
+    shop.reload();
+    shop.says("Marsh Otters (demo)");
+    assert_eq!(shop.kept(), kept);
+    shop.visit(&site.address());
+    shop.until("the order is back", || shop.value_of("For whom") == "Later title");
+    assert_eq!(shop.kept(), kept);
+    shop.has_a_clean_console();
+}
+
+/// Every amount on the price screen that is not the customer's, where it is long enough not to
+/// be met by chance.
+fn figures_of_the_shop(shop: &Browser, customers: &[&str]) -> Vec<String> {
+    let mut figures: Vec<String> =
+        ["Cost", "Card fee", "Profit", "Profit per press hour"].map(|words| shop.within("Price").figure(words)).to_vec();
+    figures.extend(shop.within("Cost").rows().into_iter().filter_map(|row| row.last().cloned()));
+    figures.extend(shop.within("By size").rows().into_iter().skip(1).filter_map(|row| row.get(2).cloned()));
+    figures.retain(|figure| figure.len() >= 6 && !customers.contains(&figure.as_str()));
+    assert!(figures.len() > 6, "the price screen shows its costs: {figures:?}");
+    figures
+}
+
+/// What a link carries, as text: read by the browser's own means, not by the page's.
+fn payload_of(browser: &Browser, link: &str) -> String {
+    let code = link.rsplit('.').next().unwrap_or_default();
+    let script = "const [code, done] = arguments;
+        const bytes = Uint8Array.from(atob(code.replace(/-/g, '+').replace(/_/g, '/')), (c) => c.charCodeAt(0));
+        const text = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate'))).text();
+        text.then(done, (error) => done('unreadable: ' + error));";
+    let text = browser.ask_and_wait(script, vec![json!(code)]);
+    let text = text.as_str().unwrap_or_default().to_owned();
+    assert!(text.starts_with('['), "{text}");
+    text
+}
