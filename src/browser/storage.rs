@@ -39,6 +39,8 @@ pub enum Kept<T> {
     Data(T),
     /// Something that cannot be read; a copy of it was set aside.
     SetAside(SavedError),
+    /// Something that cannot be read, and no room for a copy: it must not be written over.
+    Stuck(SavedError),
 }
 
 /// Reads a record. What cannot be read is copied to a key of its own before anything can
@@ -53,26 +55,27 @@ pub fn load<T: DeserializeOwned>(record: Record) -> Kept<T> {
     match saved::read(&text) {
         Ok(data) => Kept::Data(data),
         Err(error) => {
-            set_aside(&storage, record, &text);
-            Kept::SetAside(error)
+            if set_aside(&storage, record, &text) {
+                Kept::SetAside(error)
+            } else {
+                Kept::Stuck(error)
+            }
         }
     }
 }
 
-/// Each different damaged text gets its own key, so that none overwrites an earlier one.
-fn set_aside(storage: &Storage, record: Record, text: &str) {
+/// Each different damaged text gets its own key, so that none overwrites an earlier one; `false`
+/// where there is no room for the copy.
+fn set_aside(storage: &Storage, record: Record, text: &str) -> bool {
     let keys = (1_u32..100).map(|n| format!("{}.set-aside.{n}", record.key()));
     for key in keys {
         match storage.get_item(&key).ok().flatten() {
-            Some(earlier) if earlier == text => return,
+            Some(earlier) if earlier == text => return true,
             Some(_) => {}
-            None => {
-                // A full storage cannot take the copy; then the damaged record itself stays.
-                let _ = storage.set_item(&key, text);
-                return;
-            }
+            None => return storage.set_item(&key, text).is_ok(),
         }
     }
+    false
 }
 
 /// Writes a record if it differs from what is kept.

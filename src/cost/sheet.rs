@@ -1,6 +1,7 @@
 //! The cost sheet of an order: its cost lines, and what one garment of each size costs.
 
 use super::LetterCosts;
+use crate::lists::settings::LetterCharge;
 use crate::lists::{Lists, Settings};
 use crate::money::{Cents, Currency, Money, apportion};
 use crate::order::{Order, Reading};
@@ -141,7 +142,7 @@ pub fn sheet(
             let blank = blank.map_or(Money::ZERO, |size| size.price.money(&settings.currency));
             let consumables = settings.consumables_per_garment;
             let made = blank + average.letters + consumables + labour + press;
-            let spoilage = made * settings.spoilage.share();
+            let spoilage = spoilable(made, average.letters, settings) * settings.spoilage.share();
             let mut add = |kind, cost: Money| *totals.entry(kind).or_insert(Money::ZERO) += cost * count;
             add(CostKind::Blanks, blank);
             add(CostKind::Letters, average.letters);
@@ -163,6 +164,15 @@ pub fn sheet(
     }
     sheet.lines = totals.into_iter().collect();
     sheet
+}
+
+/// What is lost with a ruined garment. Where an order bears every letter bought for it, those for
+/// ruined garments are among them already.
+pub(super) fn spoilable(made: Money, letters: Money, settings: &Settings) -> Money {
+    match settings.charge {
+        LetterCharge::Used => made,
+        LetterCharge::Everything => made - letters,
+    }
 }
 
 /// How many garments of each size, in the order in which the sizes first appear.

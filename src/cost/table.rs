@@ -6,7 +6,7 @@
 
 use super::letters::letter_costs;
 use super::price::{PriceError, price};
-use super::sheet::{CostKind, Sheet, UnitCost};
+use super::sheet::{CostKind, Sheet, UnitCost, spoilable};
 use crate::buy::{self, Need};
 use crate::glyph::GlyphCounts;
 use crate::lists::settings::{Aim, LetterCharge};
@@ -68,7 +68,7 @@ fn run_price(
         design: 0,
         size: String::new(),
         count: u64::from(garments),
-        variable: made + made * settings.spoilage.share(),
+        variable: made + spoilable(made, letters, settings) * settings.spoilage.share(),
         fixed: settings.fixed_per_run / garments,
     };
     let cost = unit.cost();

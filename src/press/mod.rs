@@ -6,7 +6,7 @@
 use crate::layout::picture::{LineOnGarment, placed};
 use crate::length::Length;
 use crate::lists::settings::{Platen, Settings};
-use crate::lists::{BlankSize, FinishId, Lists};
+use crate::lists::{BlankSize, FinishId, Lists, Peel};
 use crate::order::{Design, Group, Order, Placement, Side};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
@@ -31,6 +31,8 @@ pub struct Work {
     pub sides: u32,
     /// How often the press closes.
     pub closings: u32,
+    /// After how many of these a carrier comes off.
+    pub peels: u32,
     /// Seconds under pressure, over all closings.
     pub dwell: u32,
 }
@@ -71,10 +73,13 @@ pub fn work(
         ..Work::default()
     };
     for ((_, finish), lines) in together {
-        let dwell = lists.finish(&finish).map_or(0, |finish| u32::from(finish.recipe.dwell_to));
+        let recipe = lists.finish(&finish).map(|finish| &finish.recipe);
+        let dwell = recipe.map_or(0, |recipe| u32::from(recipe.dwell_to));
+        let has_carrier = recipe.is_none_or(|recipe| recipe.peel != Peel::None);
         let one_by_one = lines.iter().map(|line| closings_for(&[line], platen)).fold(0, u32::saturating_add);
         let closings = closings_for(&lines, platen).min(one_by_one);
         work.closings = work.closings.saturating_add(closings);
+        work.peels = work.peels.saturating_add(if has_carrier { closings } else { 0 });
         work.dwell = work.dwell.saturating_add(closings.saturating_mul(dwell));
     }
     work
@@ -133,7 +138,7 @@ pub fn times(work: &Work, settings: &Settings) -> Times {
     let attended = per(seconds.place_letter, work.letters)
         + per(seconds.load_side, work.sides)
         + per(seconds.tack, work.closings)
-        + per(seconds.peel, work.closings)
+        + per(seconds.peel, work.peels)
         + if settings.dwell_attended { u64::from(work.dwell) } else { 0 };
     let unattended = if settings.dwell_attended { 0 } else { u64::from(work.dwell) };
     let labour = Decimal::from(attended) * (Decimal::ONE + settings.allowance.share());
@@ -157,13 +162,13 @@ mod tests {
     #[test]
     fn one_finish_on_one_side_is_pressed_in_one_closing() {
         // OTTERS on the front; OKONJO and 1 on the back: 13 letters, two sides, 15 s each.
-        assert_eq!(demo_work(|_| ()), Work { letters: 13, sides: 2, closings: 2, dwell: 30 });
+        assert_eq!(demo_work(|_| ()), Work { letters: 13, sides: 2, closings: 2, peels: 2, dwell: 30 });
     }
 
     #[test]
-    fn two_finishes_on_one_side_close_the_press_twice() {
+    fn two_finishes_on_one_side_close_the_press_twice_and_twill_has_no_carrier() {
         let twill = |order: &mut Order| order.designs[0].lines[2].finish = FinishId::new("twill");
-        assert_eq!(demo_work(twill), Work { letters: 13, sides: 2, closings: 3, dwell: 50 });
+        assert_eq!(demo_work(twill), Work { letters: 13, sides: 2, closings: 3, peels: 2, dwell: 50 });
     }
 
     #[test]
@@ -181,7 +186,7 @@ mod tests {
     #[test]
     fn unattended_dwell_takes_the_press_but_no_wage() {
         let mut settings = Settings { allowance: Percent::of(20), ..Settings::default() };
-        let work = Work { letters: 10, sides: 1, closings: 1, dwell: 15 };
+        let work = Work { letters: 10, sides: 1, closings: 1, peels: 1, dwell: 15 };
         // (10 x 6 + 30 + 5 + 10 + 15) x 1.2 = 144
         assert_eq!(times(&work, &settings).labour, Decimal::from(144));
         settings.dwell_attended = false;

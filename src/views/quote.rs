@@ -31,7 +31,11 @@ pub fn QuoteScreen() -> impl IntoView {
 #[component]
 fn Share(quote: Quote) -> impl IntoView {
     let id = element_id();
-    let link = StoredValue::new(format!("{}{}", address::page(), share::quote_fragment(&quote)));
+    let fragment = share::quote_fragment(&quote);
+    if share::read(&fragment).is_err() {
+        return view! { <p class="problem problem-stop">"Too many names for one link: split the order, or hand the quote over on paper."</p> }.into_any();
+    }
+    let link = StoredValue::new(format!("{}{fragment}", address::page()));
     let said = RwSignal::new(String::new());
     let copy = move |_| {
         spawn_local(async move {
@@ -55,6 +59,7 @@ fn Share(quote: Quote) -> impl IntoView {
             </div>
         </div>
     }
+    .into_any()
 }
 
 /// A quote that was opened from its link, with nothing of the shop's own around it.

@@ -103,6 +103,19 @@ fn money(money: Money) -> String {
     money.amount().normalize().to_string()
 }
 
+/// A share of a whole: at most all of it.
+fn share(text: &str) -> Result<Percent, NumberError> {
+    let percent = Percent::parse(text)?;
+    if percent > Percent::of(100) {
+        return Err(NumberError::TooLarge { most: 100 });
+    }
+    Ok(percent)
+}
+
+fn spare(text: &str) -> Result<u16, NumberError> {
+    Ok(u16::try_from(number::whole(text, 0, 999)?).unwrap_or(u16::MAX))
+}
+
 fn seconds(text: &str) -> Result<u16, NumberError> {
     Ok(u16::try_from(number::whole(text, 0, 3_600)?).unwrap_or(u16::MAX))
 }
@@ -154,9 +167,9 @@ fn Costs() -> impl IntoView {
                 <Setting label="Press overhead" unit="money" help="Per hour that the press is taken up." get=|s| money(s.press_per_hour) set=|s, t| { s.press_per_hour = Money::parse(t)?; Ok(()) }/>
                 <Setting label="Consumables" unit="money" help="Per garment: cover sheets, tape, bag." get=|s| money(s.consumables_per_garment) set=|s, t| { s.consumables_per_garment = Money::parse(t)?; Ok(()) }/>
                 <Setting label="Fixed per run" unit="money" help="Setting up, artwork, a share of the booth." get=|s| money(s.fixed_per_run) set=|s, t| { s.fixed_per_run = Money::parse(t)?; Ok(()) }/>
-                <Setting label="Spoilage" unit="%" help="Garments expected to be ruined." get=|s| percent(s.spoilage) set=|s, t| { s.spoilage = Percent::parse(t)?; Ok(()) }/>
+                <Setting label="Spoilage" unit="%" help="Garments expected to be ruined." get=|s| percent(s.spoilage) set=|s, t| { s.spoilage = share(t)?; Ok(()) }/>
                 <Setting label="Spare letters" unit="%" help="Extra of each letter, rounded up." get=|s| percent(s.spares.percent) set=|s, t| { s.spares.percent = Percent::parse(t)?; Ok(()) }/>
-                <Setting label="Spare letters, fixed" unit="each" help="So many extra of each letter." whole=true get=|s| s.spares.each.to_string() set=|s, t| { s.spares.each = seconds(t)?; Ok(()) }/>
+                <Setting label="Spare letters, fixed" unit="each" help="So many extra of each letter." whole=true get=|s| s.spares.each.to_string() set=|s, t| { s.spares.each = spare(t)?; Ok(()) }/>
                 <Setting label="Platen width" unit="in" help="Left to right." get=|s| s.platen.width.to_inches().normalize().to_string() set=|s, t| { s.platen.width = platen(t)?; Ok(()) }/>
                 <Setting label="Platen depth" unit="in" help="Front to back." get=|s| s.platen.depth.to_inches().normalize().to_string() set=|s, t| { s.platen.depth = platen(t)?; Ok(()) }/>
             </div>

@@ -87,15 +87,19 @@ impl Desk {
         let link = share::read(&address::fragment());
         let mut notices = Vec::new();
         let (mut shop, mut orders) = saved::demo_shop(&clock::today());
+        let mut stuck = Vec::new();
         let guest = match &link {
             Ok(Some(Link::Quote(quote))) => Some((**quote).clone()),
             _ => None,
         };
         if guest.is_none() {
-            load(Record::Lists, &mut shop.lists, &mut notices);
-            load(Record::Settings, &mut shop.settings, &mut notices);
-            load(Record::Shelf, &mut shop.shelf, &mut notices);
-            load(Record::Orders, &mut orders, &mut notices);
+            let loaded = [
+                (Record::Lists, load(Record::Lists, &mut shop.lists, &mut notices)),
+                (Record::Settings, load(Record::Settings, &mut shop.settings, &mut notices)),
+                (Record::Shelf, load(Record::Shelf, &mut shop.shelf, &mut notices)),
+                (Record::Orders, load(Record::Orders, &mut orders, &mut notices)),
+            ];
+            stuck.extend(loaded.into_iter().filter(|(_, free)| !free).map(|(record, _)| record));
             if orders.orders.is_empty() {
                 orders.begin(nothing());
             }
@@ -115,7 +119,7 @@ impl Desk {
             guest: RwSignal::new(guest),
         };
         desk.follow(link);
-        desk.keep();
+        desk.keep(stuck);
         desk
     }
 
@@ -142,8 +146,10 @@ impl Desk {
         address::clear_fragment();
     }
 
-    /// Keeps every change, record by record, as it is made.
-    fn keep(self) {
+    /// Keeps every change, record by record, as it is made; but not the records that are stuck.
+    fn keep(self, stuck: Vec<Record>) {
+        let stuck = StoredValue::new(stuck);
+        let free = move |record: Record| stuck.with_value(|stuck| !stuck.contains(&record));
         let keep = move |result: Result<(), storage::StorageError>| {
             if let Err(error) = result {
                 self.notices.update(|notices| {
@@ -159,13 +165,19 @@ impl Desk {
                 return;
             }
             self.shop.with(|shop| {
-                keep(storage::save(Record::Lists, &shop.lists));
-                keep(storage::save(Record::Settings, &shop.settings));
-                keep(storage::save(Record::Shelf, &shop.shelf));
+                if free(Record::Lists) {
+                    keep(storage::save(Record::Lists, &shop.lists));
+                }
+                if free(Record::Settings) {
+                    keep(storage::save(Record::Settings, &shop.settings));
+                }
+                if free(Record::Shelf) {
+                    keep(storage::save(Record::Shelf, &shop.shelf));
+                }
             });
         });
         Effect::new(move |_| {
-            if self.guest.with(Option::is_none) {
+            if self.guest.with(Option::is_none) && free(Record::Orders) {
                 self.orders.with(|orders| keep(storage::save(Record::Orders, orders)));
             }
         });
@@ -274,15 +286,23 @@ impl Desk {
     }
 }
 
-fn load<T: DeserializeOwned>(record: Record, into: &mut T, notices: &mut Vec<String>) {
+/// Reads a record into its place; `false` where what is kept must not be written over.
+fn load<T: DeserializeOwned>(record: Record, into: &mut T, notices: &mut Vec<String>) -> bool {
+    let words = record.words();
     match storage::load(record) {
         Kept::Nothing => {}
         Kept::Data(data) => *into = data,
         Kept::SetAside(error) => notices.push(format!(
-            "The kept {} could not be read ({error}). They were set aside unchanged on this device; a fresh start stands in for them.",
-            record.words()
+            "The kept {words} could not be read ({error}). They were set aside unchanged on this device; a fresh start stands in for them."
         )),
+        Kept::Stuck(error) => {
+            notices.push(format!(
+                "The kept {words} could not be read ({error}), and the storage is too full to set them aside. They stay as they are: what you change in the {words} now is not kept."
+            ));
+            return false;
+        }
     }
+    true
 }
 
 /// Stands in where no order is kept: the page always has one to show.
