@@ -150,10 +150,15 @@ impl Browser {
         let began = Instant::now();
         while !holds() {
             if began.elapsed() > PATIENCE {
-                panic!("waited in vain until {what}; the page says:\n{}", self.visible_text());
+                panic!("waited in vain until {what}; {}", self.state());
             }
             thread::sleep(Duration::from_millis(25));
         }
+    }
+
+    /// What a person would want to know of the page when something is missing.
+    fn state(&self) -> String {
+        format!("the console: {:?}; the page says:\n{}", self.complaints_in_the_console(), self.visible_text())
     }
 
     /// Waits for what a script finds.
@@ -165,7 +170,7 @@ impl Browser {
                 return Element::from_element_id(self.client().clone(), ElementRef::from(id.to_owned()));
             }
             if began.elapsed() > PATIENCE {
-                panic!("found no {what}; the page says:\n{}", self.visible_text());
+                panic!("found no {what}; {}", self.state());
             }
             thread::sleep(Duration::from_millis(25));
         }

@@ -79,6 +79,7 @@ const probe = (() => {
   };
   // Text whose colour is too close to what is behind it (WCAG 2.2, 1.4.3).
   const faint = () => {
+    for (const change of document.getAnimations()) change.finish();
     const canvas = document.createElement("canvas").getContext("2d", { willReadFrequently: true });
     const rgba = (colour) => {
       canvas.clearRect(0, 0, 1, 1);

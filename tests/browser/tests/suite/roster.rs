@@ -74,8 +74,15 @@ fn ten_thousand_rows_are_read_and_leave_the_page_in_working_order() {
     page.paste_into(PEOPLE, &rows.join("\r\n"));
     page.says("10000 people, 10000 garments");
     page.no_longer_says("Not complete");
-    page.paste_into(PEOPLE, "Ash\t7\tM\r\n");
-    page.says("1 people, 1 garments");
+    let profit = page.figure("profit");
+    page.within("Line 1").add_to("Text of line 1", "S");
+    page.figure_after("profit", &profit);
+    page.go_to("Quote");
+    page.within("Quote for the customer").says("Runner 9999");
+    page.reload();
+    page.says("10000 people, 10000 garments");
+    page.tap("New");
+    page.says("1 with tax");
     page.has_a_clean_console();
 }
 

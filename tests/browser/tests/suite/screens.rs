@@ -22,6 +22,38 @@ fn all_text_stands_out_from_its_ground_in_light_and_dark() {
     every_screen("contrast", |page, _| page.ask("return probe.faint()", vec![]));
 }
 
+#[test]
+fn a_name_in_one_long_word_stays_within_the_screen_of_a_phone() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let word = "Rhabarberbarbarabarbarbarenbartbarbierbierbarbaerbel";
+    let mut found = vec![];
+    let mut look_at = |page: &Browser, screen: &str| {
+        unfold_all(page);
+        let faults = page.ask("return probe.sideways(360)", vec![]);
+        found.extend(faults.as_array().into_iter().flatten().map(|fault| format!("{screen}: {fault}")));
+    };
+    page.type_into("For whom", word);
+    page.within("Line 1").type_into("Text of line 1", word);
+    page.type_into("Name", word);
+    page.type_into("No.", "1");
+    page.tap("Add");
+    // Not by the bar, which may be out of reach by now.
+    let go_to = |screen: &str| page.ask("probe.find([], 'button', arguments[0]).click()", vec![json!(screen)]);
+    go_to("Shop");
+    page.within("Price list").type_into("Supplier", word);
+    for (panel, entry) in [("Finishes", "smooth film"), ("Finishes", "glitter film"), ("Blanks", "club tee, navy")] {
+        page.within(panel).unfold(entry);
+        page.within(panel).within(entry).type_into("Name", word);
+    }
+    for screen in ["Shop", "Order", "Letters", "Price", "Quote"] {
+        go_to(screen);
+        look_at(&page, screen);
+    }
+    found.dedup();
+    assert!(found.is_empty(), "pushed aside: {found:#?}");
+}
+
 /// Looks for faults on every screen, at every size, in light and dark, folded and unfolded.
 fn every_screen(what: &str, faults: impl Fn(&Browser, Look) -> Value) {
     let site = Site::serve();
