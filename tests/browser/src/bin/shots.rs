@@ -38,7 +38,36 @@ fn main() {
         take(&browser, &folder, &name("customer"));
         take_whole(&browser, &folder, look, &name("customer"));
     }
+    for look in [Look::PHONE, Look { scheme: Scheme::Dark, ..Look::PHONE }, Look::DESK] {
+        trouble(&site, &folder, look);
+    }
     println!("{} pictures in {}", fs::read_dir(&folder).map_or(0, Iterator::count), folder.display());
+}
+
+/// What the page looks like when something is wrong, or has just been done.
+fn trouble(site: &Site, folder: &Path, look: Look) {
+    let scheme = if look.scheme == Scheme::Dark { "dark" } else { "light" };
+    let name = |what: &str| format!("{}-{scheme}-trouble-{what}", look.size.0);
+    let browser = Browser::open(&Profile::fresh());
+    browser.look(look);
+    browser.visit(&format!("{}#quote=1.900.eNp1UU1PwkAQ", site.address()));
+    browser.says("cut short");
+    take(&browser, folder, &name("link"));
+    browser.tap("Close");
+    browser.paste_into("People: type, or paste from a spreadsheet", "Ash,7,XXS\nJosé,8,M\nBirch,9,M\n,,S\n");
+    browser.says("row 1: no size");
+    take(&browser, folder, &name("roster"));
+    browser.within("Line 2").tap("Remove line 2");
+    take(&browser, folder, &name("removed"));
+    browser.tap("By size");
+    browser.paste_into("M", "-5");
+    browser.says("not below 0");
+    take(&browser, folder, &name("number"));
+    browser.go_to("Shop");
+    browser.tap("Empty shop");
+    take(&browser, folder, &name("empty-shop"));
+    browser.go_to("Order");
+    take(&browser, folder, &name("empty-order"));
 }
 
 fn take(browser: &Browser, folder: &Path, name: &str) {
