@@ -114,6 +114,11 @@ impl Browser {
         self.wait(self.client().goto(address)).unwrap_or_else(|error| panic!("{address}: {error}"));
     }
 
+    /// Goes back to where it was before.
+    pub fn back(&self) {
+        self.wait(self.client().back()).expect("a way back");
+    }
+
     /// Loads the page again.
     pub fn reload(&self) {
         self.wait(self.client().refresh()).expect("a reload");

@@ -67,6 +67,9 @@ const probe = (() => {
       const label = e.closest("label");
       const box = (label && (e.type === "checkbox" || e.type === "radio" || e.type === "color") ? label : e).getBoundingClientRect();
       if (!name(e)) found.push(`${describe(e)} has no name`);
+      for (const id of (e.getAttribute("aria-describedby") ?? "").split(/\s+/)) {
+        if (id && !document.getElementById(id)) found.push(`${describe(e)} is described by what is not there`);
+      }
       if (least && box.height < least - 0.5) found.push(`${describe(e)} is ${box.height.toFixed(1)} px high`);
     }
     return found;

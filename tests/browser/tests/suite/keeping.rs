@@ -152,6 +152,21 @@ fn a_record_of_a_newer_version_is_set_aside_not_overwritten() {
     page.has_a_clean_console();
 }
 
+#[test]
+fn bringing_something_back_keeps_what_was_typed_since() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.within("Line 3").tap("Remove line 3");
+    page.says("Removed line 3.");
+    page.type_into("For whom", "Typed after the removal");
+    if page.has_button("Bring back") {
+        page.tap("Bring back");
+        page.until("the line is back", || page.text().contains("Line 3"));
+    }
+    assert_eq!(page.value_of("For whom"), "Typed after the removal");
+    page.has_a_clean_console();
+}
+
 fn change_something_of_everything(page: &Browser) {
     page.type_into("For whom", "Changed title");
     page.within("Line 1").type_into("Text of line 1", "PERCH");

@@ -118,6 +118,34 @@ fn a_quote_opened_on_the_shop_s_own_device_leaves_its_records_alone() {
     shop.has_a_clean_console();
 }
 
+#[test]
+fn the_way_back_from_a_quote_leads_to_the_shop_again() {
+    let site = Site::serve();
+    let shop = open_page(&site);
+    shop.go_to("Quote");
+    let link = shop.value_of("Link, ");
+    shop.go(&link);
+    shop.says("Check the spelling of each name");
+    shop.back();
+    shop.no_longer_says("Check the spelling of each name");
+    shop.go_to("Order");
+    assert_eq!(shop.value_of("For whom"), "Marsh Otters (demo)");
+    shop.has_a_clean_console();
+}
+
+#[test]
+fn a_customer_whose_next_link_is_damaged_is_told_so() {
+    let site = Site::serve();
+    let shop = open_page(&site);
+    shop.go_to("Quote");
+    let link = shop.value_of("Link, ");
+    let customer = open_link(&link);
+    customer.says("Check the spelling of each name");
+    customer.go(&link[..link.len() - 9]);
+    customer.says("This link was cut short on the way");
+    customer.has_a_clean_console();
+}
+
 /// Every amount on the price screen that is not the customer's, where it is long enough not to
 /// be met by chance.
 fn figures_of_the_shop(shop: &Browser, customers: &[&str]) -> Vec<String> {
