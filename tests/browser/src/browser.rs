@@ -1,12 +1,11 @@
 //! One window of a browser. Every call waits for its answer, so that tests read as a story.
 
 use crate::driver;
-use crate::engine::{Engine, Feature};
+use crate::engine::{Command, Engine, Feature};
 use crate::profile::Profile;
 use fantoccini::actions::{ActionSequence, InputSource, KeyAction, KeyActions};
 use fantoccini::elements::{Element, ElementRef};
 use fantoccini::error::CmdError;
-use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -126,7 +125,9 @@ impl Browser {
     }
 
     fn stands(&self) {
-        self.until("the page stands", || self.ask("return Boolean(document.querySelector('main'))", vec![]) == true);
+        self.until("the page stands", || {
+            self.ask("return Boolean(document.querySelector('main'))", vec![]) == true
+        });
     }
 
     /// What stands in the address line.
@@ -163,7 +164,11 @@ impl Browser {
 
     /// What a person would want to know of the page when something is missing.
     fn state(&self) -> String {
-        format!("the console: {:?}; the page says:\n{}", self.complaints_in_the_console(), self.visible_text())
+        format!(
+            "the console: {:?}; the page says:\n{}",
+            self.complaints_in_the_console(),
+            self.visible_text()
+        )
     }
 
     /// Waits for what a script finds.
@@ -259,58 +264,35 @@ impl Browser {
 
     /// Looks at the page on another screen.
     pub fn look(&self, look: Look) {
-        let Size(width, height) = look.size;
-        match self.engine {
-            Engine::Chromium => {
-                let metrics = json!({
-                    "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600,
-                });
-                self.devtools("Emulation.setDeviceMetricsOverride", metrics);
-                let scheme = if look.scheme == Scheme::Dark { "dark" } else { "light" };
-                let media = json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });
-                self.devtools("Emulation.setEmulatedMedia", media);
-            }
-        }
+        self.issue(self.engine.look(look));
     }
 
     /// Makes the processor slower by this factor.
     pub fn slow_down(&self, factor: u32) {
-        match self.engine {
-            Engine::Chromium => {
-                self.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": factor }));
-            }
-        }
+        self.issue(self.engine.slow_down(factor));
     }
 
     /// Kills the tab, as a phone does that runs short of memory, and the browser after it.
     pub fn kill_tab(self) -> Profile {
-        match self.engine {
-            // The answer is that the tab is gone.
-            Engine::Chromium => {
-                let crash = Devtools { command: "Page.crash".to_owned(), parameters: json!({}) };
-                let _ = self.wait(self.client().issue_cmd(crash));
-            }
+        for command in self.engine.kill_tab() {
+            // The only answer is that the tab is gone.
+            let _ = self.wait(self.client().issue_cmd(command));
         }
         self.profile.clone()
     }
 
-    fn devtools(&self, command: &str, parameters: Value) -> Value {
-        let issued = Devtools { command: command.to_owned(), parameters };
-        self.wait(self.client().issue_cmd(issued)).unwrap_or_else(|error| panic!("{command}: {error}"))
+    fn issue(&self, commands: Vec<Command>) {
+        for command in commands {
+            let what = format!("{command:?}");
+            self.wait(self.client().issue_cmd(command)).unwrap_or_else(|error| panic!("{what}: {error}"));
+        }
     }
 
     /// Every warning and error that the page has caused so far.
     pub fn complaints_in_the_console(&self) -> Vec<String> {
-        if !self.can(Feature::Console) {
-            return vec![];
-        }
-        let entries = self.wait(self.client().issue_cmd(ConsoleLog)).expect("the console");
-        for entry in entries.as_array().into_iter().flatten() {
-            let message = entry["message"].as_str().unwrap_or_default();
-            let level = entry["level"].as_str().unwrap_or_default();
-            if matches!(level, "WARNING" | "SEVERE") && !self.engine.says_of_its_own(message) {
-                self.console.borrow_mut().push(format!("{level}: {message}"));
-            }
+        if let Some(command) = self.engine.console() {
+            let answer = self.wait(self.client().issue_cmd(command)).unwrap_or_default();
+            self.console.borrow_mut().extend(self.engine.complaints(&answer));
         }
         self.console.borrow().clone()
     }
@@ -319,37 +301,5 @@ impl Browser {
     pub fn has_a_clean_console(&self) {
         let complaints = self.complaints_in_the_console();
         assert!(complaints.is_empty(), "in the console: {complaints:#?}");
-    }
-}
-
-/// A command of Chromium's own protocol.
-#[derive(Debug)]
-struct Devtools {
-    command: String,
-    parameters: Value,
-}
-
-impl WebDriverCompatibleCommand for Devtools {
-    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
-        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
-    }
-
-    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
-        let body = json!({ "cmd": self.command, "params": self.parameters });
-        (http::Method::POST, Some(body.to_string()))
-    }
-}
-
-/// The console's new entries.
-#[derive(Debug)]
-struct ConsoleLog;
-
-impl WebDriverCompatibleCommand for ConsoleLog {
-    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
-        base.join(&format!("session/{}/se/log", session.unwrap_or_default()))
-    }
-
-    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
-        (http::Method::POST, Some(json!({ "type": "browser" }).to_string()))
     }
 }

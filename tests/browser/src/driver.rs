@@ -1,8 +1,8 @@
 //! The program that steers the browsers: started once, ended however the tests end.
 
 use crate::engine::Engine;
-use std::os::unix::process::CommandExt;
 use std::net::{TcpListener, TcpStream};
+use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;

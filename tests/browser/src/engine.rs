@@ -3,7 +3,9 @@
 //! Another one is another variant. What it cannot do it says in [`Engine::can`]; tests ask for a
 //! feature, never for a name.
 
+use crate::browser::{Look, Scheme, Size};
 use crate::profile::Profile;
+use fantoccini::wd::WebDriverCompatibleCommand;
 use serde_json::{Map, Value, json};
 use std::env;
 
@@ -85,13 +87,98 @@ impl Engine {
         wanted.as_object().cloned().unwrap_or_default()
     }
 
-    /// What the browser itself says about every page, which is no fault of the page.
-    pub fn says_of_its_own(self, message: &str) -> bool {
+    /// How to show the page on another screen. A browser without [`Feature::Emulation`] would
+    /// give its window that size, which the standard has a command for.
+    pub fn look(self, look: Look) -> Vec<Command> {
+        let Look { size: Size(width, height), scheme } = look;
         match self {
-            // Trunk gives its preload links a check sum; see DEVELOPERS.md.
+            Self::Chromium => {
+                let scheme = if scheme == Scheme::Dark { "dark" } else { "light" };
+                let screen = json!({
+                    "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600,
+                });
+                let media = json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });
+                vec![
+                    Command::devtools("Emulation.setDeviceMetricsOverride", &screen),
+                    Command::devtools("Emulation.setEmulatedMedia", &media),
+                ]
+            }
+        }
+    }
+
+    /// How to make the processor slower by a factor.
+    pub fn slow_down(self, factor: u32) -> Vec<Command> {
+        match self {
+            Self::Chromium => {
+                vec![Command::devtools("Emulation.setCPUThrottlingRate", &json!({ "rate": factor }))]
+            }
+        }
+    }
+
+    /// How to kill the tab in front.
+    pub fn kill_tab(self) -> Vec<Command> {
+        match self {
+            Self::Chromium => vec![Command::devtools("Page.crash", &json!({}))],
+        }
+    }
+
+    /// How to ask for the console's new entries; `None` where nobody can.
+    pub fn console(self) -> Option<Command> {
+        match self {
+            Self::Chromium => Some(Command { path: "se/log", body: json!({ "type": "browser" }) }),
+        }
+    }
+
+    /// The warnings and errors among the console's entries.
+    pub fn complaints(self, entries: &Value) -> Vec<String> {
+        match self {
+            Self::Chromium => {
+                let entries = entries.as_array().into_iter().flatten();
+                let parts = entries.map(|entry| {
+                    (
+                        entry["level"].as_str().unwrap_or_default(),
+                        entry["message"].as_str().unwrap_or_default(),
+                    )
+                });
+                let bad = parts.filter(|(level, message)| {
+                    matches!(*level, "WARNING" | "SEVERE") && !self.says_of_its_own(message)
+                });
+                bad.map(|(level, message)| format!("{level}: {message}")).collect()
+            }
+        }
+    }
+
+    /// What the browser itself says about every page, which is no fault of the page.
+    fn says_of_its_own(self, message: &str) -> bool {
+        match self {
+            // Trunk gives a check sum to its preload link of the wasm file, where it is passed over.
             Self::Chromium => {
                 message.contains("integrity") && message.contains("ignored for preload destinations")
             }
         }
+    }
+}
+
+/// A command to the driver, with its path after the session.
+#[derive(Debug, Clone)]
+pub struct Command {
+    path: &'static str,
+    body: Value,
+}
+
+impl Command {
+    /// A command of Chromium's own protocol.
+    fn devtools(command: &str, parameters: &Value) -> Self {
+        Self { path: "goog/cdp/execute", body: json!({ "cmd": command, "params": parameters }) }
+    }
+}
+
+impl WebDriverCompatibleCommand for Command {
+    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
+        base.join(&format!("session/{}/{}", session.unwrap_or_default(), self.path))
+    }
+
+    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
+        (http::Method::POST, Some(self.body.to_string()))
     }
 }

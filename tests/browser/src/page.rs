@@ -215,7 +215,8 @@ impl<'a> Scope<'a> {
 
     /// The figure beside some words.
     pub fn figure(&self, words: &str) -> String {
-        let figure = || self.browser.ask("return probe.figure(...arguments)", vec![json!(self.steps), json!(words)]);
+        let figure =
+            || self.browser.ask("return probe.figure(...arguments)", vec![json!(self.steps), json!(words)]);
         self.browser.until(&format!("there is a figure for “{words}”"), || !figure().is_null());
         figure().as_str().unwrap_or_default().to_owned()
     }
@@ -223,13 +224,15 @@ impl<'a> Scope<'a> {
     /// What a field complains of; empty where it does not.
     pub fn complaint_at(&self, label: &str) -> String {
         self.find("field", label);
-        let complaint = self.browser.ask("return probe.complaint(...arguments)", vec![json!(self.steps), json!(label)]);
+        let complaint =
+            self.browser.ask("return probe.complaint(...arguments)", vec![json!(self.steps), json!(label)]);
         complaint.as_str().unwrap_or_default().to_owned()
     }
 
     /// Waits until a field complains of something.
     pub fn complains_at(&self, label: &str, words: &str) {
-        self.browser.until(&format!("“{label}” complains: {words}"), || self.complaint_at(label).contains(words));
+        self.browser
+            .until(&format!("“{label}” complains: {words}"), || self.complaint_at(label).contains(words));
     }
 
     /// The cells of each row of the tables here.
@@ -244,7 +247,8 @@ impl<'a> Scope<'a> {
 
     /// The cells of the row that begins with some words.
     pub fn row(&self, words: &str) -> Vec<String> {
-        let found = || self.rows().into_iter().find(|row| row.first().is_some_and(|cell| cell.starts_with(words)));
+        let found =
+            || self.rows().into_iter().find(|row| row.first().is_some_and(|cell| cell.starts_with(words)));
         self.browser.until(&format!("there is a row “{words}”"), || found().is_some());
         found().unwrap_or_default()
     }

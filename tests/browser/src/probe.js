@@ -77,8 +77,13 @@ const probe = (() => {
   const sideways = (width) => {
     const wide = Math.max(document.documentElement.scrollWidth, window.innerWidth);
     if (wide <= width) return [];
-    const out = [...document.body.querySelectorAll("*")].filter((e) => seen(e) && e.getBoundingClientRect().right > width + 0.5);
-    return [`${wide} px wide`, ...out.slice(0, 5).map((e) => `${e.localName}.${e.className?.baseVal ?? e.className} to ${e.getBoundingClientRect().right.toFixed(0)}`)];
+    // What is fixed to the screen is as wide as the screen has become: no cause, only a victim.
+    const fixed = (e) => [e, e.parentElement].some((one) => ["fixed", "sticky"].includes(getComputedStyle(one).position));
+    const edge = (e) => Math.max(e.getBoundingClientRect().right, e.getBoundingClientRect().left + e.scrollWidth);
+    const clipped = (e) => e.parentElement && getComputedStyle(e.parentElement).overflowX !== "visible";
+    const out = [...document.body.querySelectorAll("*")].filter((e) => seen(e) && !fixed(e) && !clipped(e) && edge(e) > width + 0.5);
+    const last = out.filter((e) => !out.some((inner) => inner !== e && e.contains(inner)));
+    return [`${wide} px wide`, ...last.slice(0, 5).map((e) => `${e.localName}.${e.className?.baseVal ?? e.className} “${squeeze(e.textContent).slice(0, 40)}” to ${edge(e).toFixed(0)}`)];
   };
   // Text whose colour is too close to what is behind it (WCAG 2.2, 1.4.3).
   const faint = () => {

@@ -78,13 +78,34 @@ fn summary(mut times: Vec<f64>) -> (f64, f64, f64) {
 /// Twenty-five people, the last one open to have letters added to the name.
 fn roster() -> String {
     const NAMES: [&str; 25] = [
-        "Okonjo", "Lindqvist", "Marlow", "Banerjee", "Castellan", "Wren", "Takeda", "Voss", "Hollis", "Ferreira",
-        "Quist", "Ashworth", "Birch", "Cole", "Drew", "Ellery", "Fenn", "Garrick", "Hale", "Imada", "Jessop",
-        "Kerr", "Lund", "Moreau", "Nash",
+        "Okonjo",
+        "Lindqvist",
+        "Marlow",
+        "Banerjee",
+        "Castellan",
+        "Wren",
+        "Takeda",
+        "Voss",
+        "Hollis",
+        "Ferreira",
+        "Quist",
+        "Ashworth",
+        "Birch",
+        "Cole",
+        "Drew",
+        "Ellery",
+        "Fenn",
+        "Garrick",
+        "Hale",
+        "Imada",
+        "Jessop",
+        "Kerr",
+        "Lund",
+        "Moreau",
+        "Nash",
     ];
     let sizes = ["S", "M", "L", "XL", "2XL"];
     let rows = NAMES.iter().enumerate().map(|(at, name)| format!("{}\t{}\t{name}", sizes[at % 5], at + 1));
     let head = "Size\tNo\tName".to_owned();
     [head].into_iter().chain(rows).collect::<Vec<_>>().join("\n")
 }
-

@@ -61,7 +61,8 @@ fn a_price_of_zero_and_a_margin_out_of_reach_are_told_of() {
     page.says("loses money");
     assert!(page.figure("profit").contains(['-', '−']), "{}", page.figure("profit"));
     page.tap("Margin");
-    for (typed, complaint) in [("-5", "not below 0"), ("abc", "is not a number"), ("1e9", "is not a number")] {
+    for (typed, complaint) in [("-5", "not below 0"), ("abc", "is not a number"), ("1e9", "is not a number")]
+    {
         page.type_into("Margin, % of price", typed);
         page.everywhere().complains_at("Margin, % of price", complaint);
     }

@@ -124,7 +124,8 @@ fn a_damaged_record_is_set_aside_whole_and_the_others_load() {
     page.says("The kept orders could not be read");
     page.says("set aside unchanged on this device");
     let kept = page.kept();
-    let copies: Vec<_> = kept.as_object().into_iter().flatten().filter(|(_, text)| **text == garbage).collect();
+    let copies: Vec<_> =
+        kept.as_object().into_iter().flatten().filter(|(_, text)| **text == garbage).collect();
     assert_eq!(copies.len(), 1, "{kept}");
     assert!(copies[0].0.starts_with("lettertally.orders.set-aside"), "{}", copies[0].0);
     assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");

@@ -71,7 +71,10 @@ fn an_impossible_parameter_of_a_link_names_itself() {
         ("text=A&qty=0", "The link's “qty”: type 1 or more."),
         ("text=A&qty=many", "The link's “qty”: “many” is not a number."),
         ("text=A&height=3", "The link's “height”: smooth film does not come 3 in tall; use 2 in, 4 in."),
-        ("text=A&finish=gold+leaf", "The link's “finish”: use one of smooth film, glitter film, stitched-look twill."),
+        (
+            "text=A&finish=gold+leaf",
+            "The link's “finish”: use one of smooth film, glitter film, stitched-look twill.",
+        ),
         ("text=A&colour=puce", "The link's “colour”: use one of white, navy, red, gold."),
         ("text=A&at=nose", "The link's “at”: use one of shoulders"),
         ("text=A&size=9XL", "The link's “size”: club tee, navy comes in S, M, L, XL, 2XL."),

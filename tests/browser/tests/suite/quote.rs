@@ -36,7 +36,10 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
     shop.type_into("Margin, % of price", "60");
     let each = shop.figure_after("each", &usual);
     assert!(cents(&each) > cents(&usual), "a wider margin asks for more: {usual} became {each}");
-    assert_eq!(cents(&shop.figure("Customer pays")), cents(&shop.figure("Before tax")) + cents(&shop.figure("Tax")));
+    assert_eq!(
+        cents(&shop.figure("Customer pays")),
+        cents(&shop.figure("Before tax")) + cents(&shop.figure("Tax"))
+    );
     let pays = shop.figure("Customer pays");
     assert_eq!(pays, shop.figure("8 with tax"));
     let (before_tax, tax) = (shop.figure("Before tax"), shop.figure("Tax"));
@@ -72,7 +75,10 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
     for secret in secrets {
         let bare = cents(&secret).to_string();
         assert!(!text.contains(&secret), "the customer reads the shop's {secret}: {text}");
-        assert!(!payload.contains(&bare) && !payload.contains(secret.trim_start_matches('$')), "the link tells {secret}: {payload}");
+        assert!(
+            !payload.contains(&bare) && !payload.contains(secret.trim_start_matches('$')),
+            "the link tells {secret}: {payload}"
+        );
     }
     assert_eq!(customer.ask("return localStorage.length", vec![]), 0);
     customer.has_a_clean_console();
@@ -149,8 +155,9 @@ fn a_customer_whose_next_link_is_damaged_is_told_so() {
 /// Every amount on the price screen that is not the customer's, where it is long enough not to
 /// be met by chance.
 fn figures_of_the_shop(shop: &Browser, customers: &[&str]) -> Vec<String> {
-    let mut figures: Vec<String> =
-        ["Cost", "Card fee", "Profit", "Profit per press hour"].map(|words| shop.within("Price").figure(words)).to_vec();
+    let mut figures: Vec<String> = ["Cost", "Card fee", "Profit", "Profit per press hour"]
+        .map(|words| shop.within("Price").figure(words))
+        .to_vec();
     figures.extend(shop.within("Cost").rows().into_iter().filter_map(|row| row.last().cloned()));
     figures.extend(shop.within("By size").rows().into_iter().skip(1).filter_map(|row| row.get(2).cloned()));
     figures.retain(|figure| figure.len() >= 6 && !customers.contains(&figure.as_str()));

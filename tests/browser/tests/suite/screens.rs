@@ -7,7 +7,9 @@ const SIZES: [Size; 3] = [Size(360, 740), Size(768, 1024), Size(1280, 800)];
 
 #[test]
 fn no_screen_scrolls_sideways_on_any_device() {
-    every_screen("sideways", |page, look| page.ask("return probe.sideways(arguments[0])", vec![json!(look.size.0)]));
+    every_screen("sideways", |page, look| {
+        page.ask("return probe.sideways(arguments[0])", vec![json!(look.size.0)])
+    });
 }
 
 #[test]
@@ -41,7 +43,9 @@ fn a_name_in_one_long_word_stays_within_the_screen_of_a_phone() {
     page.go_to("Shop");
     page.within("Price list").type_into("Supplier", word);
     stays_within("Shop, a supplier");
-    for (panel, entry) in [("Finishes", "smooth film"), ("Finishes", "glitter film"), ("Blanks", "club tee, navy")] {
+    for (panel, entry) in
+        [("Finishes", "smooth film"), ("Finishes", "glitter film"), ("Blanks", "club tee, navy")]
+    {
         page.within(panel).unfold(entry);
         page.within(panel).within(entry).type_into("Name", word);
         stays_within(&format!("Shop, {panel}"));
