@@ -1,5 +1,14 @@
 //! Drives the built page in a real browser, as a person does: by the words on it.
 //!
+//! ```sh
+//! cargo test --manifest-path tests/browser/Cargo.toml                        # every test
+//! cargo run --manifest-path tests/browser/Cargo.toml --bin keystroke         # from key to price
+//! cargo run --manifest-path tests/browser/Cargo.toml --bin shots -- FOLDER   # pictures
+//! ```
+//!
+//! The built page is looked for in `dist/` of the clone, or in `LETTERTALLY_DIST`; the driver on
+//! the PATH.
+//!
 //! [`site`] serves the page and remembers what was asked for. [`engine`] is the only place that
 //! knows one browser from another. [`driver`] starts and ends the program that steers it,
 //! [`browser`] is one window of it, [`page`] what a person does there and sees.

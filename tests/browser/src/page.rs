@@ -196,6 +196,12 @@ impl<'a> Scope<'a> {
             navigator.clipboard.writeText(text).then(() => done(''), (error) => done(String(error)));";
         let refused = self.browser.ask_and_wait(script, vec![json!(text)]);
         assert_eq!(refused, "", "the clipboard does not take the text");
+        self.paste_over(label);
+    }
+
+    /// Pastes what was copied last in the place of what a field holds.
+    pub fn paste_over(&self, label: &str) {
+        self.browser.click(&self.find("field", label), label);
         self.browser.press_with(Key::Control, 'a');
         self.browser.press_with(Key::Control, 'v');
     }

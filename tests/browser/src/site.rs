@@ -76,7 +76,8 @@ impl Site {
 
 /// The folder of the built page.
 fn dist() -> PathBuf {
-    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    // Cargo says where this package is when it runs something; by hand it is where one stands.
+    let here = env::var_os("CARGO_MANIFEST_DIR").map_or_else(|| PathBuf::from("."), PathBuf::from);
     let dist = env::var_os("LETTERTALLY_DIST").map_or_else(|| here.join("../../dist"), PathBuf::from);
     assert!(
         dist.join("index.html").is_file(),

@@ -63,6 +63,24 @@ fn a_readable_link_begins_an_order() {
 }
 
 #[test]
+fn a_readable_link_leads_to_its_order_from_wherever_the_page_is() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Quote");
+    let quote = page.value_of("Link, ");
+    page.go(&format!("{}#text=LIONS&title=Lions", site.address()));
+    page.until("the order screen is in front", || page.has_button("Add a line"));
+    assert_eq!(page.value_of("For whom"), "Lions");
+
+    page.go(&quote);
+    page.says("Check the spelling of each name");
+    page.go(&format!("{}#text=BEARS&title=Bears", site.address()));
+    page.until("the order screen is in front", || page.has_button("Add a line"));
+    assert_eq!(page.value_of("For whom"), "Bears");
+    page.has_a_clean_console();
+}
+
+#[test]
 fn an_impossible_parameter_of_a_link_names_itself() {
     let site = Site::serve();
     let page = open_page(&site);

@@ -50,6 +50,12 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
     assert!(link.starts_with(&format!("{}#quote=", site.address())), "{link}");
     shop.tap("Copy the link");
     shop.says("Link copied");
+    shop.go_to("Order");
+    shop.tap("By name");
+    shop.everywhere().paste_over("People");
+    assert_eq!(shop.value_of("People"), link, "the clipboard holds the link");
+    shop.tap("By size");
+    shop.go_to("Quote");
     shop.has_a_clean_console();
 
     let customer = open_link(&link);
