@@ -95,6 +95,17 @@ pub enum Sign {
     Space,
 }
 
+/// The plain mark for one that keyboards and spreadsheets put in its place: the same cut piece
+/// serves for a straight and a curly apostrophe, and for a hyphen and its look-alikes.
+fn plain_mark(c: char) -> char {
+    match c {
+        '\u{2018}' | '\u{2019}' | '\u{02bc}' | '\u{00b4}' | '\u{2032}' | '`' => '\'',
+        '\u{201c}' | '\u{201d}' | '\u{2033}' => '"',
+        '\u{2010}'..='\u{2015}' | '\u{2212}' => '-',
+        other => other,
+    }
+}
+
 /// Splits a text into signs; see the module for the rule.
 ///
 /// Runs of white space count as one space, those at the ends as none.
@@ -108,7 +119,7 @@ pub enum Sign {
 /// assert_eq!(text, "GROSS_1");
 /// ```
 pub fn signs(text: &str) -> Vec<Sign> {
-    let upper: String = text.nfc().collect::<String>().to_uppercase().nfc().collect();
+    let upper: String = text.nfc().map(plain_mark).collect::<String>().to_uppercase().nfc().collect();
     let mut out = Vec::with_capacity(upper.len());
     for cluster in upper.trim().graphemes(true) {
         if !cluster.chars().all(char::is_whitespace) {
@@ -392,6 +403,7 @@ mod tests {
             ("", ""),
             ("👩‍🚀x", "[👩‍🚀][X]"),
             ("ﬁn", "[F][I][N]"),
+            ("D\u{2019}Angelo\u{2013}Roy", "[D]['][A][N][G][E][L][O][-][R][O][Y]"),
         ];
         for (text, expected) in cases {
             assert_eq!(spelled(text), expected, "{text:?}");

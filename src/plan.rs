@@ -9,11 +9,12 @@ use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide, fits};
 use crate::lists::settings::Aim;
 use crate::lists::{Family, LetterStyle, Lists, Settings};
+use crate::money::{Cents, Currency};
 use crate::number::shortened;
 use crate::order::{CountBy, Group, Line, Order, Part, Reading, Swap};
 use crate::problem::{Fix, Place, Problem, Severity};
 use crate::shelf::Shelf;
-use crate::tally::{self, FamilyTally, Tally, Use};
+use crate::tally::{self, Tally, Use};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
@@ -58,6 +59,11 @@ impl Plan {
     /// Whether something is missing from the figures, so that no quote can be handed over.
     pub fn is_incomplete(&self) -> bool {
         self.problems.iter().any(|problem| problem.severity == Severity::Stop)
+    }
+
+    /// What the letters are worth that are bought with this order and not charged to it.
+    pub fn kept_on_shelf(&self, currency: &Currency) -> Cents {
+        self.letter_costs.kept.round(currency)
     }
 }
 
@@ -112,8 +118,10 @@ impl Finder<'_> {
         }
         found.extend(self.of_letters());
         found.extend(self.of_price());
+        found.extend(self.of_free_goods());
         found.extend(self.of_offers());
-        found.sort_by_key(|problem| problem.severity);
+        // What costs the shop money is said before what merely looks wrong.
+        found.sort_by_key(|problem| (problem.severity, problem.place != Place::Price));
         found
     }
 
@@ -169,7 +177,7 @@ impl Finder<'_> {
         let place = Place::Line { design, line: at };
         let by_size = self.order.designs[design].count_by == CountBy::Sizes;
         if line.text.as_str().trim().is_empty() {
-            return Some(look(place, "no text yet".to_owned()));
+            return None;
         }
         if line.text.uses_roster() && by_size {
             let message =
@@ -325,19 +333,49 @@ impl Finder<'_> {
         }
     }
 
+    /// Blanks and letters that cost nothing: most likely a price not entered yet.
+    fn of_free_goods(&self) -> Vec<Problem> {
+        let mut found: Vec<Problem> = Vec::new();
+        for (at, reading) in self.plan.readings.iter().enumerate() {
+            let Some(blank) = self.shop.lists.blank(&self.order.designs[at].blank) else {
+                continue;
+            };
+            let sizes = reading.groups.iter().filter_map(|group| blank.size(&group.size));
+            let free = sizes.filter(|size| size.price == Cents::ZERO).map(|size| size.name.as_str());
+            let names: BTreeSet<&str> = free.collect();
+            if !names.is_empty() {
+                let names = names.into_iter().collect::<Vec<_>>().join(", ");
+                found.push(look(
+                    Place::Design(at),
+                    format!("{}, size {names}: its price is 0, enter it under Shop", blank.name),
+                ));
+            }
+        }
+        for offer in self.offers_used().filter(|offer| offer.price == Cents::ZERO) {
+            let message =
+                format!("{} {}: its price is 0, enter it under Shop", offer.height, offer.way_name());
+            found.push(look(Place::Offer(offer.id.clone()), message));
+        }
+        found
+    }
+
+    /// The offers that have letters of the order's families.
+    fn offers_used(&self) -> impl Iterator<Item = &crate::lists::Offer> {
+        let families = &self.plan.tally.families;
+        let serves =
+            |offer: &&crate::lists::Offer| families.iter().any(|family| offer.serves(&family.family));
+        self.shop.lists.offers.iter().filter(serves)
+    }
+
     /// Offers at fault matter here only where the order's families could use them.
     fn of_offers(&self) -> Vec<Problem> {
-        let needed = |family: &FamilyTally| family.family.clone();
-        let families: Vec<Family> = self.plan.tally.families.iter().map(needed).collect();
-        let offers = self.shop.lists.offers.iter();
-        let used = offers.filter(|offer| families.iter().any(|family| offer.serves(family)));
         let problem = |offer: &crate::lists::Offer| {
             let fault = offer.fault()?;
             let message =
                 format!("{} at {}: {fault}", offer.way_name(), self.shop.settings.currency.show(offer.price));
             Some(look(Place::Offer(offer.id.clone()), message))
         };
-        used.filter_map(problem).collect()
+        self.offers_used().filter_map(problem).collect()
     }
 }
 
@@ -363,24 +401,18 @@ fn who(found: &Use) -> String {
     format!("row {}, {}{others}: ", person.row, shortened(label))
 }
 
+/// "16.16 in wide: too wide for size S (room for 13.32 in), size M (room for 14.8 in)".
 fn too_wide_message(too_wide: &[TooWide]) -> String {
     const NAMED: usize = 3;
-    let mut seen = BTreeSet::new();
-    let mut named = Vec::new();
-    for entry in too_wide {
-        let label = match entry.name.as_str() {
-            "" => format!("size {}", entry.size),
-            name => format!("{} (size {})", shortened(name), entry.size),
-        };
-        if seen.insert(label.clone()) && named.len() < NAMED {
-            named.push(label);
-        }
-    }
-    let more = seen.len() - named.len();
-    let mut list = named.join(", ");
-    if more > 0 {
-        list = format!("{list} and {more} more");
-    }
-    let worst = too_wide.first().map(|entry| format!(": {} wide, room for {}", entry.width, entry.room));
-    format!("too wide for {list}{}", worst.unwrap_or_default())
+    let one = |entry: &TooWide| match entry.name.as_str() {
+        "" => format!("size {} (room for {})", entry.size, entry.room),
+        name => format!("{} on size {} (room for {})", shortened(name), entry.size, entry.room),
+    };
+    let width = too_wide.first().map_or_else(String::new, |worst| worst.width.to_string());
+    let named: Vec<String> = too_wide.iter().take(NAMED).map(one).collect();
+    let more = match too_wide.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("{width} wide: too wide for {}{more}", named.join(", "))
 }

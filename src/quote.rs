@@ -3,6 +3,7 @@
 //! Owns the step from the shop's own figures to the customer's view. No cost, margin, supplier
 //! or shelf figure has a field in here, so none can be shown or sent.
 
+use crate::glyph::{self, Sign};
 use crate::length::Length;
 use crate::lists::{Lists, Settings};
 use crate::money::{Cents, Currency, Percent};
@@ -97,6 +98,18 @@ impl Quote {
     /// What the customer pays.
     pub fn total(&self) -> Cents {
         self.subtotal() + self.tax()
+    }
+
+    /// A text as its letters are pressed: capitals, swaps done.
+    pub fn pressed(&self, text: &str) -> String {
+        let letter = |sign: Sign| match sign {
+            Sign::Space => Some(" ".to_owned()),
+            Sign::Glyph(glyph) => match self.swaps.iter().find(|swap| swap.from == glyph) {
+                Some(swap) => swap.to.as_ref().map(ToString::to_string),
+                None => Some(glyph.to_string()),
+            },
+        };
+        glyph::signs(text).into_iter().filter_map(letter).collect()
     }
 
     /// How many garments.

@@ -1,9 +1,9 @@
 //! What an order's letters cost it.
 //!
-//! By default an order bears the letters on its garments at their average cost in the buy mix;
-//! letters left over stay on the shelf at that cost. Letters that come off the shelf are charged
-//! at what buying the same letters would cost on average today, so that a price does not depend
-//! on what happens to lie there. A shop can instead charge a run with everything bought for it.
+//! By default an order bears the letters on its garments at their average cost in the mix that
+//! would cover all of it today; letters left over stay on the shelf at that cost. Letters that
+//! come off the shelf are charged the same, so that a price does not depend on what happens to
+//! lie there. A shop can instead charge a run with everything bought for it.
 
 use crate::buy::{self, FamilyMix, Mix, Need};
 use crate::glyph::GlyphCounts;
@@ -16,12 +16,16 @@ use std::collections::BTreeMap;
 
 /// The cost of one letter of each family, as an order bears it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct LetterCosts(BTreeMap<Family, Money>);
+pub struct LetterCosts {
+    each: BTreeMap<Family, Money>,
+    /// What is bought for the order and not charged to it: it stays on the shelf.
+    pub kept: Money,
+}
 
 impl LetterCosts {
     /// What one letter of the family costs; nothing where it cannot be bought.
     pub fn of(&self, family: &Family) -> Money {
-        self.0.get(family).copied().unwrap_or(Money::ZERO)
+        self.each.get(family).copied().unwrap_or(Money::ZERO)
     }
 
     /// What these letters cost.
@@ -47,35 +51,38 @@ pub fn letter_costs(
     lists: &Lists,
     settings: &Settings,
 ) -> LetterCosts {
-    let cost = |family: &FamilyTally| {
-        let from_shelf = family.used.common(&shelf.of(&family.family)).total();
+    let currency = &settings.currency;
+    let anew = anew(tally, mix, shelf, lists);
+    let mut costs = LetterCosts::default();
+    for family in &tally.families {
         let used = family.used.total();
+        let off_shelf = family.used.common(&shelf.of(&family.family)).total();
+        let today = anew.family(&family.family).map_or(Money::ZERO, |mix| average(mix, currency));
         let bought = mix.family(&family.family);
-        let fresh = match (settings.charge, bought) {
-            (LetterCharge::Everything, Some(mix)) => mix.cost.money(&settings.currency),
-            (LetterCharge::Used, Some(mix)) => average(mix, &settings.currency) * (used - from_shelf),
-            (_, None) => Money::ZERO,
+        let spent = bought.map_or(Money::ZERO, |mix| mix.cost.money(currency));
+        let each = match settings.charge {
+            LetterCharge::Used => {
+                let charged = bought.map_or(Money::ZERO, |mix| average(mix, currency)) * (used - off_shelf);
+                costs.kept += spent - charged;
+                today
+            }
+            LetterCharge::Everything => (spent + today * off_shelf) / used,
         };
-        let off_shelf = if from_shelf == 0 {
-            Money::ZERO
-        } else {
-            replacement(family, lists, &settings.currency) * from_shelf
-        };
-        (family.family.clone(), (fresh + off_shelf) / used)
-    };
-    LetterCosts(tally.families.iter().map(cost).collect())
+        costs.each.insert(family.family.clone(), each);
+    }
+    costs
+}
+
+/// The mix that would cover the whole need today, with nothing on the shelf.
+fn anew(tally: &Tally, mix: &Mix, shelf: &Shelf, lists: &Lists) -> Mix {
+    let empty = Shelf::default();
+    let whole = needs(tally, &empty);
+    if whole == needs(tally, shelf) { mix.clone() } else { buy::solve(&whole, lists) }
 }
 
 /// The average cost of a letter in a mix, letters left over included.
 fn average(mix: &FamilyMix, currency: &Currency) -> Money {
     mix.cost.money(currency) / mix.bought.total()
-}
-
-/// The average cost of a letter if all that is needed were bought today.
-fn replacement(family: &FamilyTally, lists: &Lists, currency: &Currency) -> Money {
-    let need = Need { family: family.family.clone(), counts: family.need() };
-    let mix = buy::solve(&[need], lists);
-    mix.families.first().map_or(Money::ZERO, |mix| average(mix, currency))
 }
 
 #[cfg(test)]

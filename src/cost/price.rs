@@ -75,7 +75,8 @@ impl fmt::Display for PriceError {
             }
             Self::Impossible { margin, fee } => write!(
                 f,
-                "a margin of {margin} and card fees of {fee} come to 100 % or more of the price: lower the margin"
+                "a margin of {margin} and card fees of {fee} of the price leave nothing for the cost: stay well below {}",
+                Percent::of(100).less(*fee)
             ),
             Self::TooLarge => write!(
                 f,
@@ -96,6 +97,21 @@ impl Priced {
     /// What is left for the shop.
     pub fn profit(&self, currency: &Currency) -> Money {
         self.subtotal.money(currency) - self.cost - self.fee
+    }
+
+    /// The cost in whole minor units.
+    pub fn cost_in_cents(&self, currency: &Currency) -> Cents {
+        self.cost.round(currency)
+    }
+
+    /// The card fee in whole minor units.
+    pub fn fee_in_cents(&self, currency: &Currency) -> Cents {
+        self.fee.round(currency)
+    }
+
+    /// The profit in whole minor units: what cost and fee, as they are read, leave of the subtotal.
+    pub fn profit_in_cents(&self, currency: &Currency) -> Cents {
+        self.subtotal - self.cost_in_cents(currency) - self.fee_in_cents(currency)
     }
 
     /// Profit as a share of the price before tax.
@@ -330,6 +346,7 @@ mod tests {
         let error = price(&sheet(&[(1, 1000)]), Aim::Margin(percent("97")), &settings).unwrap_err();
         assert_eq!(error, PriceError::Impossible { margin: percent("97"), fee: percent("3.3") });
         assert!(error.to_string().contains("97 % and card fees of 3.3 %"));
+        assert!(error.to_string().ends_with("stay well below 96.7 %"));
     }
 
     #[test]

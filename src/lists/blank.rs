@@ -39,9 +39,42 @@ pub struct BlankSize {
 }
 
 impl Blank {
-    /// The size with this name, whatever its case and the spaces around it.
+    /// The size with this name, however it is spelled.
     pub fn size(&self, name: &str) -> Option<&BlankSize> {
-        let name = name.trim();
-        self.sizes.iter().find(|size| size.name.trim().to_lowercase() == name.to_lowercase())
+        let name = plain_size(name);
+        self.sizes.iter().find(|size| plain_size(&size.name) == name)
+    }
+}
+
+/// A size's name by which its spellings meet: "Medium" and "med." are "m", "XX-Large" is "2xl".
+fn plain_size(name: &str) -> String {
+    let name: String = name.to_lowercase().chars().filter(|c| c.is_alphanumeric()).collect();
+    match name.as_str() {
+        "small" | "sm" => "s",
+        "medium" | "med" => "m",
+        "large" | "lg" => "l",
+        "xlarge" | "extralarge" => "xl",
+        "xxl" | "xxlarge" | "2xlarge" => "2xl",
+        "xxxl" | "xxxlarge" | "3xlarge" => "3xl",
+        other => return other.to_owned(),
+    }
+    .to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lists::demo;
+
+    #[test]
+    fn sizes_are_found_however_they_are_spelled() {
+        let blank = &demo::lists().blanks[0];
+        for (text, size) in
+            [("medium", "M"), (" med. ", "M"), ("XX-Large", "2XL"), ("xxl", "2XL"), ("xl", "XL")]
+        {
+            assert_eq!(blank.size(text).map(|size| size.name.as_str()), Some(size), "{text}");
+        }
+        assert_eq!(blank.size("huge"), None);
+        assert_eq!(plain_size("10-12"), "1012");
     }
 }

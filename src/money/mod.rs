@@ -283,6 +283,11 @@ impl Percent {
         self.0 / Decimal::ONE_HUNDRED
     }
 
+    /// What this percentage leaves after taking another away; never below zero.
+    pub fn less(self, other: Self) -> Self {
+        Self((self.0 - other.0).max(Decimal::ZERO))
+    }
+
     /// The percentage that `part` is of `whole`; `None` of nothing.
     pub fn that(part: Money, whole: Money) -> Option<Self> {
         let ratio = part.0.checked_div(whole.0)?;

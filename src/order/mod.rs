@@ -193,6 +193,13 @@ impl Order {
         self.designs.iter().map(|design| design.read(lists.blank(&design.blank))).collect()
     }
 
+    /// What the shop calls it: its title, else its first words, else "untitled".
+    pub fn called(&self) -> &str {
+        let texts = self.designs.iter().flat_map(|design| &design.lines).map(|line| line.text.as_str());
+        let names = [self.title.as_str()].into_iter().chain(texts);
+        names.map(str::trim).find(|name| !name.is_empty()).unwrap_or("untitled")
+    }
+
     /// What is pressed for this glyph of the texts: itself, another, or nothing.
     pub fn pressed(&self, glyph: Glyph) -> Option<Glyph> {
         match self.swaps.iter().find(|swap| swap.from == glyph) {

@@ -120,6 +120,12 @@ pub fn read(fragment: &str) -> Result<Option<Link>, LinkError> {
     }
 }
 
+/// Whether a fragment carries a quote, readable or not: then a customer opens it.
+pub fn is_for_customer(fragment: &str) -> bool {
+    let fragment = fragment.strip_prefix('#').unwrap_or(fragment);
+    fragment.split('&').any(|parameter| parameter.split('=').next() == Some(QUOTE))
+}
+
 /// What goes after the address of the page, `#` included, to open this quote.
 pub fn quote_fragment(quote: &Quote) -> String {
     format!("#{QUOTE}={}", quote_code::encode(quote))

@@ -110,9 +110,16 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                     format!(" ({})", fit.widest_name)
                 };
                 let share = (fit.share + 9).div_euclid(10);
-                format!("about {} wide{whose}, {share} % of the room", fit.widest)
+                format!("about {} wide{whose}, {share} % of the printable width", fit.widest)
             })
         })
+    };
+    // Another finish may not come in the colour: then the page says which one it took.
+    let recoloured = RwSignal::new(None::<String>);
+    let choose = move |id: String| {
+        let before = entry.with_untracked(Clone::clone);
+        choose_finish(design, line, FinishId::new(id));
+        recoloured.set(before.and_then(|before| words_on_colour(&before, &entry.get_untracked()?)));
     };
     let id = element_id();
     view! {
@@ -139,8 +146,8 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
             </div>
             <Show when=by_name>
                 <div class="row tokens">
-                    <button type="button" on:click=move |_| insert(NAME)>"+ each name"</button>
-                    <button type="button" on:click=move |_| insert(NUMBER)>"+ each number"</button>
+                    <button type="button" on:click=move |_| insert(NAME)>"+ name"</button>
+                    <button type="button" on:click=move |_| insert(NUMBER)>"+ number"</button>
                 </div>
             </Show>
             <Problems problems=desk.problems_at(move |place| *place == Place::Line { design, line })/>
@@ -160,7 +167,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                     label="Finish"
                     options=Signal::derive(move || desk.shop.with(|shop| finishes(&shop.lists)))
                     value=of(|line| line.finish.to_string())
-                    commit=move |id| choose_finish(design, line, FinishId::new(id))
+                    commit=choose
                 />
                 <Choice
                     label="Letter height"
@@ -181,14 +188,17 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                     />
                 </Show>
             </div>
-            <Colours design=design line=line/>
+            <div class="problems" aria-live="polite">
+                {move || recoloured.get().map(|words| view! { <p class="problem">{words}</p> })}
+            </div>
+            <Colours design=design line=line recoloured=recoloured/>
         </fieldset>
     }
 }
 
 /// The colours of a line's finish, as swatches.
 #[component]
-fn Colours(design: usize, line: usize) -> impl IntoView {
+fn Colours(design: usize, line: usize, recoloured: RwSignal<Option<String>>) -> impl IntoView {
     let desk = desk();
     let chosen = Memo::new(move |_| {
         desk.order.with(|order| {
@@ -211,7 +221,10 @@ fn Colours(design: usize, line: usize) -> impl IntoView {
                 type="button"
                 class="swatch"
                 aria-pressed=pressed
-                on:click=move |_| desk.change_line(design, line, |line| line.colour = take.clone())
+                on:click=move |_| {
+                    recoloured.set(None);
+                    desk.change_line(design, line, |line| line.colour = take.clone());
+                }
             >
                 <svg aria-hidden="true" viewBox="0 0 20 20"><path fill=colour.screen.to_string() d="M5 0H15L20 5V15L15 20H5L0 15V5Z"/></svg>
                 {colour.name}
@@ -223,6 +236,19 @@ fn Colours(design: usize, line: usize) -> impl IntoView {
             {move || colours.get().unwrap_or_default().into_iter().map(swatch).collect_view()}
         </div>
     }
+}
+
+/// "stitched-look twill has no gold: white is chosen", where a new finish changed the colour.
+fn words_on_colour(before: &Line, after: &Line) -> Option<String> {
+    if before.colour == after.colour {
+        return None;
+    }
+    desk().shop.with_untracked(|shop| {
+        let finish = shop.lists.finish(&after.finish)?;
+        let old = shop.lists.colour(&before.finish, &before.colour)?;
+        let new = shop.lists.colour(&after.finish, &after.colour)?;
+        Some(format!("{} has no {}: {} is chosen, ask the customer", finish.name, old.name, new.name))
+    })
 }
 
 /// Takes a finish, and of it the family most like the one the line had.

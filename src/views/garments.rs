@@ -127,8 +127,8 @@ fn RosterEditor(design: usize) -> impl IntoView {
             let garments: u64 = roster.people.iter().map(|person| u64::from(person.quantity)).sum();
             let faults = match roster.faults.len() {
                 0 => String::new(),
-                1 => ", 1 row to mend".to_owned(),
-                more => format!(", {more} rows to mend"),
+                1 => ", 1 row to fix".to_owned(),
+                more => format!(", {more} rows to fix"),
             };
             format!("{} people, {garments} garments{faults}", roster.people.len())
         })

@@ -151,7 +151,7 @@ fn Needed() -> impl IntoView {
         desk.plan.with(|plan| {
             let spoiled = match plan.tally.spoiled {
                 0 => String::new(),
-                ruined => format!(", and enough to make any {ruined} of them again"),
+                ruined => format!(", and enough to make any {ruined} of them again (spoilage, under Shop)"),
             };
             format!("{} letters on {} garments{spoiled}", plan.tally.letters_used(), plan.tally.garments)
         })
@@ -185,9 +185,12 @@ fn FamilyNeed(family: Family, editing: RwSignal<bool>) -> impl IntoView {
     let total = move || {
         need.with(|need| {
             need.as_ref().map_or(String::new(), |need| {
-                let extra = need.spoiled.total() + need.spares.total();
-                let extra = if extra > 0 { format!(" + {extra} spare") } else { String::new() };
-                format!("{}{extra}", need.used.total())
+                let extra = |count: u64, words: &str| {
+                    if count > 0 { format!(" + {count} {words}") } else { String::new() }
+                };
+                let (again, spare) =
+                    (extra(need.spoiled.total(), "for spoilage"), extra(need.spares.total(), "spare"));
+                format!("{}{again}{spare}", need.used.total())
             })
         })
     };
@@ -232,6 +235,7 @@ fn GlyphCell(
         <li class:glyph-covered=covered>
             <b>{glyph.to_string()}</b>
             <span>{move || format!("×{}", count.get())}</span>
+            {move || editing.get().then(|| view! { <small>"on the shelf"</small> })}
             <Show when=move || editing.get() fallback=move || view! { <small>{move || (shelf.get() > 0).then(|| format!("shelf {}", shelf.get()))}</small> }>
                 <NumberField
                     label=label.clone()

@@ -18,13 +18,20 @@ pub fn Finishes() -> impl IntoView {
     let ids = Memo::new(move |_| {
         desk.shop.with(|shop| shop.lists.finishes.iter().map(|f| f.id.clone()).collect::<Vec<_>>())
     });
-    let add = move |_| desk.change_lists(|lists| lists.finishes.push(fresh_finish(lists)));
+    let add = move |_| {
+        desk.change_lists(|lists| {
+            let finish = fresh_finish(lists);
+            desk.fresh.set(finish.id.to_string());
+            lists.finishes.push(finish);
+        });
+    };
     view! {
         <Panel title="Finishes">
             <For each=move || ids.get() key=Clone::clone let(id)>
                 <FinishCard id/>
             </For>
             <button type="button" class="wide" on:click=add>"Add a finish"</button>
+            <p class="help">"A new finish or colour is sold once an offer on the price list has it ticked."</p>
             <p class="help">"Recipes are common practice, no source: the letter supplier's own sheet rules."</p>
         </Panel>
     }
@@ -87,7 +94,7 @@ fn FinishCard(id: FinishId) -> impl IntoView {
         });
     };
     view! {
-        <details class="entry">
+        <details class="entry" open=id.with_value(|id| desk.fresh.with_untracked(|fresh| id.as_str() == fresh))>
             <summary>{of(|finish| finish.name.clone())}</summary>
             <TextField label="Name" value=of(|finish| finish.name.clone()) commit=move |text: String| change(&|finish| finish.name.clone_from(&text))/>
             <div class="grid">
@@ -176,6 +183,7 @@ pub fn Blanks() -> impl IntoView {
     let add = move |_| {
         desk.change_lists(|lists| {
             let id = fresh_id("blank", lists.blanks.iter().map(|blank| blank.id.as_str()));
+            desk.fresh.set(id.clone());
             lists.blanks.push(Blank {
                 id: BlankId::new(id),
                 name: "new garment".to_owned(),
@@ -224,7 +232,7 @@ fn BlankCard(id: BlankId) -> impl IntoView {
         });
     };
     view! {
-        <details class="entry">
+        <details class="entry" open=id.with_value(|id| desk.fresh.with_untracked(|fresh| id.as_str() == fresh))>
             <summary>{name}</summary>
             <div class="row colour-row">
                 <label class="colour-well">

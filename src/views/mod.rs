@@ -17,9 +17,10 @@ mod state;
 use crate::browser::address;
 use leptos::ev;
 use leptos::prelude::*;
-use lettertally::problem::Severity;
+use lettertally::problem::{Place, Severity};
 use lettertally::share;
 use state::{Desk, Screen, desk};
+use std::collections::BTreeMap;
 
 /// Takes the place of what the page showed while it was loading.
 pub fn mount() {
@@ -36,9 +37,10 @@ fn App() -> impl IntoView {
     window_event_listener(ev::hashchange, move |_| desk.follow(share::read(&address::fragment())));
     window_event_listener(ev::storage, move |_| desk.take_up_other_tab());
     view! {
-        {move || match desk.guest.get() {
-            Some(quote) => view! { <quote::Guest quote/> }.into_any(),
-            None => view! { <Bench/> }.into_any(),
+        {move || match (desk.refused.get(), desk.guest.get()) {
+            (Some(why), _) => view! { <quote::Refused why/> }.into_any(),
+            (None, Some(quote)) => view! { <quote::Guest quote/> }.into_any(),
+            (None, None) => view! { <Bench/> }.into_any(),
         }}
     }
 }
@@ -80,6 +82,7 @@ fn Strip() -> impl IntoView {
     };
     let each = move || prices().map(|(least, _)| currency().show(least));
     let each_words = move || match prices() {
+        _ if desk.is_incomplete() => "each, so far",
         Some((least, most)) if least < most => "each, from",
         _ => "each",
     };
@@ -87,7 +90,7 @@ fn Strip() -> impl IntoView {
         desk.plan.with(|plan| plan.priced.as_ref().ok().map(|priced| of(priced, &currency())))
     };
     let total = move || figure(|priced, currency| currency.show(priced.total()));
-    let profit = move || figure(|priced, currency| currency.show(priced.profit(currency).round(currency)));
+    let profit = move || figure(|priced, currency| currency.show(priced.profit_in_cents(currency)));
     let margin =
         move || figure(|priced, currency| priced.margin(currency).map_or(String::new(), |m| m.to_string()));
     let loses = move || {
@@ -99,11 +102,11 @@ fn Strip() -> impl IntoView {
     let garments = move || desk.plan.with(|plan| plan.tally.garments);
     let dash = || "—".to_owned();
     view! {
-        <header class="strip" class:strip-stop=move || desk.plan.with(|plan| plan.is_incomplete())>
+        <header class="strip" class:strip-stop=move || desk.is_incomplete()>
             <dl>
                 <div class="strip-each"><dt>{each_words}</dt><dd>{move || each().unwrap_or_else(dash)}</dd></div>
                 <div><dt>{move || format!("{} with tax", garments())}</dt><dd>{move || total().unwrap_or_else(dash)}</dd></div>
-                <div class:loses=loses>
+                <div class="strip-profit" class:loses=loses>
                     <dt>"profit "<span>{margin}</span></dt>
                     <dd>{move || profit().unwrap_or_else(dash)}</dd>
                 </div>
@@ -118,29 +121,42 @@ fn Strip() -> impl IntoView {
 fn Verdict() -> impl IntoView {
     let desk = desk();
     let worst = move || desk.plan.with(|plan| plan.problems.first().cloned());
-    let text = move || {
-        let problem = worst()?;
-        let others = desk.plan.with(|plan| plan.problems.len()) - 1;
-        let more = if others > 0 { format!(" (+{others})") } else { String::new() };
-        let lead = if problem.severity == Severity::Stop { "Not complete: " } else { "Look: " };
-        Some(format!("{lead}{}{more}", problem.message))
+    // A field that cannot be read comes first: it is under the finger.
+    let found = move || {
+        let unread = desk.unread.with(|unread| unread.values().next().cloned());
+        let fields = desk.unread.with(BTreeMap::len);
+        let problems = desk.plan.with(|plan| plan.problems.len());
+        let (message, stop) = match (unread, worst()) {
+            (Some(complaint), _) => (complaint, true),
+            (None, Some(problem)) => (problem.message, problem.severity == Severity::Stop),
+            (None, None) => return None,
+        };
+        Some((message, stop, fields + problems - 1))
     };
     let go = move |_| {
         let screen = match worst().map(|problem| problem.place) {
-            Some(lettertally::problem::Place::Price) => Screen::Price,
-            Some(lettertally::problem::Place::Offer(_)) => Screen::Shop,
+            _ if desk.unread.with(|unread| !unread.is_empty()) => desk.screen.get_untracked(),
+            Some(Place::Price) => Screen::Price,
+            Some(Place::Offer(_)) => Screen::Shop,
             _ => Screen::Order,
         };
         desk.screen.set(screen);
-        request_animation_frame(|| {
-            if let Ok(Some(found)) = document().query_selector(".problem") {
-                found.scroll_into_view_with_bool(false);
-            }
-        });
+        let message = found().map_or(String::new(), |(message, ..)| message);
+        request_animation_frame(move || parts::show_where_it_says(&message));
     };
     view! {
         <div class="verdict" aria-live="polite" aria-atomic="true">
-            {move || text().map(|text| view! { <button type="button" on:click=go>{text}</button> })}
+            {move || {
+                found()
+                    .map(|(message, stop, others)| {
+                        view! {
+                            <button type="button" class:verdict-stop=stop on:click=go>
+                                <span>{if stop { "Not complete: " } else { "Look: " }}{message}</span>
+                                {(others > 0).then(|| view! { <b>{format!("+{others}")}</b> })}
+                            </button>
+                        }
+                    })
+            }}
         </div>
     }
 }
@@ -159,10 +175,7 @@ fn Bar() -> impl IntoView {
                             type="button"
                             class=format!("bar-{}", screen.word().to_lowercase())
                             aria-current=move || current(screen)
-                            on:click=move |_| {
-                                desk.screen.set(screen);
-                                window().scroll_to_with_x_and_y(0.0, 0.0);
-                            }
+                            on:click=move |_| go_to(screen)
                         >
                             {screen.word()}
                         </button>
@@ -170,6 +183,18 @@ fn Bar() -> impl IntoView {
                 })
                 .collect_view()}
         </nav>
+    }
+}
+
+/// Brings a screen to the front. Where the screens stand side by side, it is scrolled to.
+fn go_to(screen: Screen) {
+    let desk = desk();
+    desk.screen.set(screen);
+    desk.removed.set(None);
+    window().scroll_to_with_x_and_y(0.0, 0.0);
+    let quote = document().query_selector(".screen-order ~ .screen-quote").ok().flatten();
+    if let (Screen::Quote, Some(quote)) = (screen, quote) {
+        request_animation_frame(move || parts::show(&quote));
     }
 }
 

@@ -23,6 +23,7 @@ pub fn Offers() -> impl IntoView {
     let add = move |_| {
         desk.change_lists(|lists| {
             let fresh = fresh_offer(lists);
+            desk.fresh.set(fresh.as_ref().map_or(String::new(), |offer| offer.id.to_string()));
             lists.offers.extend(fresh);
         });
     };
@@ -133,8 +134,8 @@ fn OfferRow(id: OfferId) -> impl IntoView {
                 />
             </div>
             {move || fault().map(|fault| view! { <p class="complaint">{fault}</p> })}
-            <details class="entry">
-                <summary>"More"</summary>
+            <details class="entry" open=stored.with_value(|id| desk.fresh.with_untracked(|fresh| id.as_str() == fresh))>
+                <summary>"Details"</summary>
                 <div class="grid">
                     <Choice label="Finish" options=Signal::derive(finishes) value=of(|o| o.finish.to_string()) commit=move |id: String| change(&|o| o.finish = FinishId::new(id.as_str()))/>
                     <NumberField label="Letter height" unit="in" value=of(|o| o.height.to_inches().normalize().to_string()) commit=move |text: String| { let l = height(&text)?; change(&|o| o.height = l); Ok(()) }/>

@@ -39,7 +39,9 @@ pub fn OrderScreen() -> impl IntoView {
             when=move || !no_blanks()
             fallback=|| view! { <p class="empty">"Your lists have no garment yet. Add one under Shop, or bring the demo shop back there."</p> }
         >
-            <button type="button" class="wide" on:click=add>"Add another garment"</button>
+            <button type="button" class="wide" on:click=add>
+                {move || if places.with(Vec::is_empty) { "Add a garment" } else { "Add another garment" }}
+            </button>
         </Show>
     }
 }
@@ -49,17 +51,14 @@ fn OrderPicker() -> impl IntoView {
     let desk = desk();
     let options = move || {
         desk.orders.with(|orders| {
-            let words = |order: &lettertally::order::Order| match order.title.trim() {
-                "" => format!("untitled, {}", order.date),
-                title => format!("{title}, {}", order.date),
-            };
+            let words = |order: &lettertally::order::Order| format!("{}, {}", order.called(), order.date);
             orders.orders.iter().map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
         })
     };
     let several = move || desk.orders.with(|orders| orders.orders.len() > 1);
     let remove = move |_| {
         let order = desk.order.get_untracked();
-        desk.remove(format!("order {}", order.title), |desk| {
+        desk.remove(format!("order {}", order.called()), |desk| {
             desk.orders.update(|orders| {
                 orders.remove(&order.id);
             });
@@ -99,13 +98,13 @@ fn Swaps() -> impl IntoView {
         view! {
             <li>
                 <span>{words}</span>
-                <button type="button" on:click=back>"Take back"</button>
+                <button type="button" on:click=back>"Undo"</button>
             </li>
         }
     };
     view! {
         <Show when=move || swaps.with(|swaps| !swaps.is_empty())>
-            <Panel title="Pressed otherwise">
+            <Panel title="Swapped letters">
                 <ul class="rows">{move || swaps.get().into_iter().map(one).collect_view()}</ul>
             </Panel>
         </Show>

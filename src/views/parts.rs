@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use lettertally::number::NumberError;
 use lettertally::problem::{Problem, Severity};
 use std::sync::atomic::{AtomicU32, Ordering};
+use wasm_bindgen::JsCast;
 
 /// An id for an element, different each time.
 pub fn element_id() -> String {
@@ -54,6 +55,14 @@ pub fn NumberField(
             draft.set(None);
         }
     };
+    // What cannot be read is not counted in the figures: they are not complete until it is mended.
+    let desk = desk();
+    let own = StoredValue::new(id.clone());
+    Effect::new(move |_| {
+        let complaint = error.get().map(|error| format!("{}: {error}", label.get_untracked()));
+        own.with_value(|id| desk.set_unread(id, complaint));
+    });
+    on_cleanup(move || own.with_value(|id| desk.set_unread(id, None)));
     let described = if help.is_empty() { error_id.clone() } else { format!("{help_id} {error_id}") };
     view! {
         <div class="field" class:field-bare=bare class:field-wrong=move || error.with(Option::is_some)>
@@ -67,6 +76,7 @@ pub fn NumberField(
                     aria-describedby=described
                     aria-invalid=move || error.with(Option::is_some).to_string()
                     prop:value=shown
+                    on:focus:target=move |ev| ev.target().select()
                     on:input:target=move |ev| typed(ev.target().value())
                     on:blur=left
                 />
@@ -277,5 +287,26 @@ pub fn Panel(
             <h2 id=id.clone()>{title}</h2>
             {children()}
         </section>
+    }
+}
+
+/// Scrolls an element to the middle of the window.
+pub fn show(element: &web_sys::Element) {
+    let options = web_sys::ScrollIntoViewOptions::new();
+    options.set_block(web_sys::ScrollLogicalPosition::Center);
+    element.scroll_into_view_with_scroll_into_view_options(&options);
+}
+
+/// Scrolls to the problem with this message; else to the first complaint beside a field.
+pub fn show_where_it_says(message: &str) {
+    let all = |selector: &str| {
+        let found = document().query_selector_all(selector).ok();
+        let length = found.as_ref().map_or(0, web_sys::NodeList::length);
+        (0..length).filter_map(move |i| found.as_ref()?.item(i)?.dyn_into::<web_sys::Element>().ok())
+    };
+    let says = |element: &web_sys::Element| element.text_content().is_some_and(|text| text.contains(message));
+    let problem = all(".problem").find(says);
+    if let Some(found) = problem.or_else(|| all(".field-wrong").next()) {
+        show(&found);
     }
 }

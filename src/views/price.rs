@@ -77,12 +77,12 @@ fn Aims() -> impl IntoView {
         move || desk.shop.with(|shop| PricePoint::ALL.iter().position(|p| *p == shop.settings.price_point));
     view! {
         <Panel title="Price">
-            <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "Typed"] value=Signal::derive(kind) commit=choose/>
+            <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "My price"] value=Signal::derive(kind) commit=choose/>
             <div class="row">
                 <NumberField label=Signal::derive(label) value=Signal::derive(value) commit=commit/>
                 <Show when=move || !matches!(aim.get(), Aim::Price(_))>
                     <Choice
-                        label="Up to"
+                        label="Round up to"
                         options=Signal::stored(PricePoint::ALL.iter().enumerate().map(|(i, p)| (i.to_string(), p.words().to_owned())).collect::<Vec<_>>())
                         value=Signal::derive(move || point().unwrap_or(0).to_string())
                         commit=move |at: String| {
@@ -93,7 +93,7 @@ fn Aims() -> impl IntoView {
                 </Show>
             </div>
             <Show when=move || own.get()>
-                <button type="button" on:click=move |_| desk.change_order(|order| order.aim = None)>"Back to the shop's usual aim"</button>
+                <button type="button" on:click=move |_| desk.change_order(|order| order.aim = None)>"Back to the shop's usual margin"</button>
             </Show>
             <Problems problems=desk.problems_at(|place| *place == Place::Price)/>
             <Figures/>
@@ -121,9 +121,9 @@ fn Figures() -> impl IntoView {
                 ("Before tax", currency.show(priced.subtotal)),
                 ("Tax", currency.show(priced.tax)),
                 ("Customer pays", currency.show(priced.total())),
-                ("Cost", money(priced.cost)),
-                ("Card fee", money(priced.fee)),
-                ("Profit", money(priced.profit(&currency))),
+                ("Cost", currency.show(priced.cost_in_cents(&currency))),
+                ("Card fee", currency.show(priced.fee_in_cents(&currency))),
+                ("Profit", currency.show(priced.profit_in_cents(&currency))),
                 ("Margin", percent(priced.margin(&currency))),
                 ("Mark-up", percent(priced.mark_up(&currency))),
                 (
@@ -170,7 +170,7 @@ fn Sizes() -> impl IntoView {
     view! {
         <Panel title="By size">
             <table>
-                <thead><tr><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost"</th><th scope="col" class="num">"Price each"</th></tr></thead>
+                <thead><tr><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Price each"</th></tr></thead>
                 <tbody>{rows}</tbody>
             </table>
         </Panel>
@@ -200,6 +200,13 @@ fn Costs() -> impl IntoView {
         })
     };
     let total = move || desk.plan.with(|plan| currency().show(plan.sheet.total().round(&currency())));
+    let kept = move || {
+        desk.plan.with(|plan| {
+            let kept = plan.kept_on_shelf(&currency());
+            let words = |kept| format!("Letters worth {} that are bought with it stay on the shelf: this order does not pay for them.", currency().show(kept));
+            (kept > Cents::ZERO).then(|| words(kept))
+        })
+    };
     let time = move || {
         desk.plan.with(|plan| {
             let minutes = |hours: rust_decimal::Decimal| (hours * rust_decimal::Decimal::from(60)).round();
@@ -217,6 +224,8 @@ fn Costs() -> impl IntoView {
                 <tfoot><tr><th scope="row">"Total"</th><td></td><td class="num">{total}</td></tr></tfoot>
             </table>
             <p class="help">{time}</p>
+            <p class="help">{kept}</p>
+            <Charge/>
             <details class="cautions">
                 <summary>"Before you press"</summary>
                 <ul>{lettertally::press::CAUTIONS.map(|caution| view! { <li>{caution}</li> }).collect_view()}</ul>
@@ -253,11 +262,10 @@ fn Quantities() -> impl IntoView {
     view! {
         <Panel title="At other quantities">
             <table>
-                <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost"</th><th scope="col" class="num">"Price each"</th><th scope="col" class="num">"Profit"</th></tr></thead>
+                <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Price each"</th><th scope="col" class="num">"Profit"</th></tr></thead>
                 <tbody>{rows}</tbody>
             </table>
-            <p class="help">"The same mix of sizes and names; average size; letters bought anew."</p>
-            <Charge/>
+            <p class="help">"For the same mix of names and sizes, at the average size, with nothing on the shelf."</p>
         </Panel>
     }
 }

@@ -15,13 +15,19 @@ use lettertally::share;
 pub fn QuoteScreen() -> impl IntoView {
     let desk = desk();
     let made = Memo::new(move |_| {
+        if desk.is_incomplete() {
+            return None;
+        }
         desk.plan.with(|plan| desk.order.with(|order| desk.shop.with(|shop| quote(order, shop, plan))))
     });
     view! {
         <Panel title="Quote for the customer">
             {move || match made.get() {
                 Some(quote) => view! { <Share quote=quote.clone()/> <Paper quote/> }.into_any(),
-                None => view! { <p class="empty">"The figures are not complete yet: mend what stands in red under Order, then the quote can be handed over."</p> }.into_any(),
+                None => view! {
+                    <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
+                    <button type="button" class="wide" on:click=move |_| desk.screen.set(super::state::Screen::Order)>"To the order"</button>
+                }.into_any(),
             }}
         </Panel>
     }
@@ -65,10 +71,31 @@ fn Share(quote: Quote) -> impl IntoView {
 /// A quote that was opened from its link, with nothing of the shop's own around it.
 #[component]
 pub fn Guest(quote: Quote) -> impl IntoView {
+    document().set_title(&format!("Quote: {}", quote.shop));
     view! {
         <main class="guest">
+            <p class="check"><b>"Check the spelling of every name and text."</b>" Letters are pressed as they stand here, in capitals."</p>
             <Paper quote/>
-            <p class="help">"Check the spelling of each name: letters are pressed as they stand here, in capitals. Nothing of this quote is kept on your device or sent anywhere."</p>
+            <p class="help">"Nothing of this quote is kept on your device or sent anywhere."</p>
+        </main>
+    }
+}
+
+/// A link to a quote that cannot be opened.
+#[component]
+pub fn Refused(why: String) -> impl IntoView {
+    let own_page = move |_| {
+        address::clear_fragment();
+        // A fresh start reads what is kept, which a refused link has left alone.
+        let _ = window().location().reload();
+    };
+    view! {
+        <main class="guest">
+            <article class="paper">
+                <h2>"This quote cannot be opened"</h2>
+                <p role="alert">{why}</p>
+                <button type="button" on:click=own_page>"Open the page without it"</button>
+            </article>
         </main>
     }
 }
@@ -84,14 +111,15 @@ fn Paper(quote: Quote) -> impl IntoView {
         .items
         .iter()
         .enumerate()
-        .map(|(at, item)| view! { <QuotedItem item=item.clone() number=several.then_some(at + 1) currency=currency.clone()/> })
+        .map(|(at, item)| view! { <QuotedItem quote=quote.clone() item=item.clone() number=several.then_some(at + 1) currency=currency.clone()/> })
         .collect();
     let swaps: Vec<String> = quote.swaps.iter().map(swap_words).collect();
     let rate = quote.tax_rate.value().normalize().to_string();
     view! {
         <article class="paper">
             <header>
-                <h2>{if quote.shop.is_empty() { "Quote".to_owned() } else { quote.shop.clone() }}</h2>
+                <h2>"Quote"</h2>
+                <p><b>{quote.shop.clone()}</b></p>
                 <p>{quote.contact.clone()}</p>
                 <p class="paper-for"><b>{quote.title.clone()}</b><span>{quote.date.clone()}</span></p>
             </header>
@@ -99,17 +127,22 @@ fn Paper(quote: Quote) -> impl IntoView {
             {(!swaps.is_empty()).then(|| view! { <p class="help">{swaps.join("; ")}</p> })}
             <table class="totals">
                 <tbody>
-                    <tr><th scope="row">{format!("{} garments", quote.garments())}</th><td class="num">{subtotal}</td></tr>
+                    <tr><th scope="row">{match quote.garments() { 1 => "1 garment".to_owned(), more => format!("{more} garments") }}</th><td class="num">{subtotal}</td></tr>
                     <tr><th scope="row">{format!("Tax {rate} %")}</th><td class="num">{tax}</td></tr>
                 </tbody>
-                <tfoot><tr><th scope="row">"Total"</th><td class="num">{total}</td></tr></tfoot>
+                <tfoot><tr><th scope="row">"Total with tax"</th><td class="num">{total}</td></tr></tfoot>
             </table>
         </article>
     }
 }
 
 #[component]
-fn QuotedItem(item: Item, number: Option<usize>, currency: lettertally::money::Currency) -> impl IntoView {
+fn QuotedItem(
+    quote: Quote,
+    item: Item,
+    number: Option<usize>,
+    currency: lettertally::money::Currency,
+) -> impl IntoView {
     let title = number.map_or(item.garment.clone(), |number| format!("{number}. {}", item.garment));
     let lines: Vec<_> = item.lines.iter().map(|line| view! { <li>{line_words(line)}</li> }).collect();
     let sizes: Vec<_> = item
@@ -133,8 +166,8 @@ fn QuotedItem(item: Item, number: Option<usize>, currency: lettertally::money::C
         .map(|person| {
             view! {
                 <tr>
-                    <td>{person.name.clone()}</td>
-                    <td>{person.number.clone()}</td>
+                    <td>{quote.pressed(&person.name)}</td>
+                    <td>{quote.pressed(&person.number)}</td>
                     <td>{person.size.clone()}</td>
                     <td class="num">{person.quantity}</td>
                 </tr>
@@ -165,7 +198,8 @@ fn line_words(line: &QuotedLine) -> String {
         NUMBER => "each number".to_owned(),
         text => format!("“{}”", text.replace(NAME, "NAME").replace(NUMBER, "NUMBER")),
     };
-    format!("{}: {text}, {} letters in {}, {}", line.placement.words(), line.height, line.finish, line.colour)
+    let inches = line.height.to_inches_text();
+    format!("{}: {text}, {inches}-inch letters, {}, {}", line.placement.words(), line.finish, line.colour)
 }
 
 fn swap_words(swap: &Swap) -> String {

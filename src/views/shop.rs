@@ -16,8 +16,8 @@ use lettertally::number::{self, NumberError};
 pub fn ShopScreen() -> impl IntoView {
     view! {
         <StartOver/>
-        <Offers/>
         <Finishes/>
+        <Offers/>
         <Blanks/>
         <Styles/>
         <Shelf/>
@@ -35,6 +35,7 @@ fn StartOver() -> impl IntoView {
         desk.remove("the lists and settings".to_owned(), |desk| {
             desk.shop.set(lettertally::saved::empty_shop());
             desk.begin_order();
+            desk.screen.set(super::state::Screen::Shop);
         });
     };
     let demo = move |_| {

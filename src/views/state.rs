@@ -12,6 +12,7 @@ use lettertally::quote::Quote;
 use lettertally::saved::{self, Orders, Record};
 use lettertally::share::{self, Link, LinkError};
 use serde::de::DeserializeOwned;
+use std::collections::BTreeMap;
 
 /// The screens of the page. On a wide window the first four stand side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -70,6 +71,12 @@ pub struct Desk {
     pub notices: RwSignal<Vec<String>>,
     /// What was removed last.
     pub removed: RwSignal<Option<Removed>>,
+    /// Fields whose text cannot be read, by the id of the field: what is wrong with each.
+    pub unread: RwSignal<BTreeMap<String, String>>,
+    /// A link to a quote that was refused: why. Shown instead of everything else.
+    pub refused: RwSignal<Option<String>>,
+    /// The record that was added last, whose fields stand open.
+    pub fresh: RwSignal<String>,
     /// A customer's quote that was opened from a link, shown instead of everything else.
     pub guest: RwSignal<Option<Quote>>,
 }
@@ -92,7 +99,7 @@ impl Desk {
             Ok(Some(Link::Quote(quote))) => Some((**quote).clone()),
             _ => None,
         };
-        if guest.is_none() {
+        if guest.is_none() && !(link.is_err() && share::is_for_customer(&address::fragment())) {
             let loaded = [
                 (Record::Lists, load(Record::Lists, &mut shop.lists, &mut notices)),
                 (Record::Settings, load(Record::Settings, &mut shop.settings, &mut notices)),
@@ -116,6 +123,9 @@ impl Desk {
             screen: RwSignal::new(Screen::Order),
             notices: RwSignal::new(notices),
             removed: RwSignal::new(None),
+            unread: RwSignal::new(BTreeMap::new()),
+            refused: RwSignal::new(None),
+            fresh: RwSignal::new(String::new()),
             guest: RwSignal::new(guest),
         };
         desk.follow(link);
@@ -142,8 +152,33 @@ impl Desk {
             }
             Err(error) => error,
         };
-        self.notices.update(|notices| notices.push(refused.to_string()));
-        address::clear_fragment();
+        // Who opens a quote is a customer: the shop's own page is not what they came for.
+        if share::is_for_customer(&address::fragment()) {
+            self.refused.set(Some(refused.to_string()));
+        } else {
+            self.notices.update(|notices| notices.push(refused.to_string()));
+            address::clear_fragment();
+        }
+    }
+
+    /// Sets what is wrong with the text of a field, or that nothing is.
+    pub fn set_unread(self, field: &str, complaint: Option<String>) {
+        let known = self.unread.with_untracked(|unread| unread.get(field).cloned());
+        if known != complaint {
+            self.unread.update(|unread| match complaint {
+                Some(complaint) => {
+                    unread.insert(field.to_owned(), complaint);
+                }
+                None => {
+                    unread.remove(field);
+                }
+            });
+        }
+    }
+
+    /// Whether the figures are not to be stood behind yet.
+    pub fn is_incomplete(self) -> bool {
+        self.plan.with(Plan::is_incomplete) || self.unread.with(|unread| !unread.is_empty())
     }
 
     /// Keeps every change, record by record, as it is made; but not the records that are stuck.
@@ -161,7 +196,7 @@ impl Desk {
             }
         };
         Effect::new(move |_| {
-            if self.guest.with(Option::is_some) {
+            if self.is_closed() {
                 return;
             }
             self.shop.with(|shop| {
@@ -177,15 +212,20 @@ impl Desk {
             });
         });
         Effect::new(move |_| {
-            if self.guest.with(Option::is_none) && free(Record::Orders) {
+            if !self.is_closed() && free(Record::Orders) {
                 self.orders.with(|orders| keep(storage::save(Record::Orders, orders)));
             }
         });
     }
 
+    /// Whether the page shows a customer's quote and leaves everything kept alone.
+    fn is_closed(self) -> bool {
+        self.guest.with(Option::is_some) || self.refused.with(Option::is_some)
+    }
+
     /// Takes up what another tab has kept.
     pub fn take_up_other_tab(self) {
-        if self.guest.with_untracked(Option::is_some) {
+        if untrack(move || self.is_closed()) {
             return;
         }
         let mut notices = Vec::new();
