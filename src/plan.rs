@@ -108,7 +108,12 @@ impl Finder<'_> {
     fn problems(&self) -> Vec<Problem> {
         let mut found = Vec::new();
         if self.order.designs.is_empty() {
-            found.push(stop(Place::Order, "no design yet: add a garment with what goes on it".to_owned()));
+            let message = if self.shop.lists.blanks.is_empty() {
+                "your lists have no garment yet: add a blank under Shop"
+            } else {
+                "no garment yet: add one with what goes on it"
+            };
+            found.push(stop(Place::Order, message.to_owned()));
         }
         for design in 0..self.order.designs.len() {
             found.extend(self.of_design(design));
@@ -176,8 +181,10 @@ impl Finder<'_> {
         let lists = &self.shop.lists;
         let place = Place::Line { design, line: at };
         let by_size = self.order.designs[design].count_by == CountBy::Sizes;
-        if line.text.as_str().trim().is_empty() {
-            return None;
+        if is_empty(line) {
+            // Nothing is wrong with a design that is only just begun.
+            let begun = self.order.designs[design].lines.iter().any(|line| !is_empty(line));
+            return begun.then(|| look(place, "no text yet".to_owned()));
         }
         if line.text.uses_roster() && by_size {
             let message =
@@ -351,7 +358,8 @@ impl Finder<'_> {
                 ));
             }
         }
-        for offer in self.offers_used().filter(|offer| offer.price == Cents::ZERO) {
+        for offer in self.offers_used().filter(|offer| offer.fault().is_none() && offer.price == Cents::ZERO)
+        {
             let message =
                 format!("{} {}: its price is 0, enter it under Shop", offer.height, offer.way_name());
             found.push(look(Place::Offer(offer.id.clone()), message));
@@ -377,6 +385,10 @@ impl Finder<'_> {
         };
         self.offers_used().filter_map(problem).collect()
     }
+}
+
+fn is_empty(line: &Line) -> bool {
+    line.text.as_str().trim().is_empty()
 }
 
 fn stop(place: Place, message: String) -> Problem {

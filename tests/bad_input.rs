@@ -446,7 +446,7 @@ fn a_deleted_letter_style_has_the_others_for_a_remedy() {
 fn orders_with_nothing_in_them_say_what_is_missing() {
     type Change = fn(&mut Order);
     let cases: [(Change, &str); 5] = [
-        (|order| order.designs.clear(), "no design yet"),
+        (|order| order.designs.clear(), "no garment yet"),
         (|order| order.designs[0].lines.clear(), "nothing goes on this garment yet"),
         (|order| order.designs[0].roster.clear(), "nobody on the roster yet"),
         (|order| order.designs[0].count_by = CountBy::Sizes, "no garments yet"),

@@ -26,6 +26,12 @@ pub fn clear_fragment() {
     }
 }
 
+/// Begins the page anew.
+pub fn reload() {
+    // A page that may not reload stays as it is.
+    let _ = window().location().reload();
+}
+
 /// Puts a text on the clipboard; `false` where the browser does not allow it.
 pub async fn copy(text: &str) -> bool {
     let navigator = window().navigator();

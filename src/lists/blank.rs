@@ -48,7 +48,7 @@ impl Blank {
 
 /// A size's name by which its spellings meet: "Medium" and "med." are "m", "XX-Large" is "2xl".
 fn plain_size(name: &str) -> String {
-    let name: String = name.to_lowercase().chars().filter(|c| c.is_alphanumeric()).collect();
+    let name: String = name.trim().to_lowercase().replace([' ', '-', '.'], "");
     match name.as_str() {
         "small" | "sm" => "s",
         "medium" | "med" => "m",

@@ -32,8 +32,7 @@ const DECIMALS_THAT_COUNT: u32 = 12;
 /// let third = Money::of(10) / 3;
 /// assert_eq!(third.round(&Currency::usd()).minor(), 333);
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Money(Decimal);
 
 impl Money {
@@ -86,6 +85,13 @@ impl Money {
         let minor = (self.settled().0 * currency.minor_per_unit()).round_dp_with_strategy(0, strategy);
         let beyond = if minor.is_sign_negative() { i64::MIN } else { i64::MAX };
         Cents(minor.to_i64().unwrap_or(beyond))
+    }
+}
+
+/// Equal amounts are stored alike: "0.1", never "0.10".
+impl Serialize for Money {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Serialize::serialize(&self.0.normalize(), serializer)
     }
 }
 
@@ -248,8 +254,7 @@ pub fn apportion(total: Cents, weights: &[u64]) -> Vec<Cents> {
 }
 
 /// A percentage, kept as the number before the sign: 8.25 for 8.25 %.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Percent(Decimal);
 
 impl Percent {
@@ -297,6 +302,12 @@ impl Percent {
     /// The smallest whole number not below this share of `count`: 3 % of 25 is 1.
     pub fn of_count_up(self, count: u64) -> u64 {
         (Decimal::from(count) * self.share()).ceil().to_u64().unwrap_or(u64::MAX)
+    }
+}
+
+impl Serialize for Percent {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Serialize::serialize(&self.0.normalize(), serializer)
     }
 }
 

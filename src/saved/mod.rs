@@ -196,6 +196,15 @@ mod tests {
     }
 
     #[test]
+    fn what_was_read_is_written_again_as_it_was() {
+        let (shop, orders) = demo_shop("2026-01-01");
+        let text = write(&shop.settings);
+        assert_eq!(write(&read::<crate::lists::Settings>(&text).unwrap()), text);
+        let text = write(&orders);
+        assert_eq!(write(&read::<Orders>(&text).unwrap()), text);
+    }
+
+    #[test]
     fn other_versions_and_damage_are_told_apart() {
         let newer = r#"{"version":7,"data":{"what":"ever"}}"#;
         assert_eq!(read::<Orders>(newer), Err(SavedError::OtherVersion(7)));

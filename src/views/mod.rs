@@ -14,11 +14,9 @@ mod quote;
 mod shop;
 mod state;
 
-use crate::browser::address;
 use leptos::ev;
 use leptos::prelude::*;
 use lettertally::problem::{Place, Severity};
-use lettertally::share;
 use state::{Desk, Screen, desk};
 use std::collections::BTreeMap;
 
@@ -34,7 +32,7 @@ pub fn mount() {
 fn App() -> impl IntoView {
     let desk = Desk::open();
     provide_context(desk);
-    window_event_listener(ev::hashchange, move |_| desk.follow(share::read(&address::fragment())));
+    window_event_listener(ev::hashchange, move |_| desk.follow_change());
     window_event_listener(ev::storage, move |_| desk.take_up_other_tab());
     view! {
         {move || match (desk.refused.get(), desk.guest.get()) {
@@ -52,6 +50,7 @@ fn Bench() -> impl IntoView {
     let screen = move || desk.screen.get().word().to_lowercase();
     view! {
         <div class="bench" data-screen=screen>
+            <h1 class="hidden">"Lettertally"</h1>
             <Strip/>
             <Bar/>
             <Notices/>

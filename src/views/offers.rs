@@ -124,7 +124,7 @@ fn OfferRow(id: OfferId) -> impl IntoView {
         })
     };
     view! {
-        <div class="offer">
+        <div class="offer" role="group" aria-label=move || name().unwrap_or_default()>
             <div class="offer-head">
                 <NumberField
                     label=Signal::derive(move || name().unwrap_or_default())

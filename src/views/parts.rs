@@ -112,6 +112,7 @@ pub fn TextField(
 ) -> impl IntoView {
     let id = element_id();
     let help_id = format!("{id}-help");
+    let described = (!help.is_empty()).then(|| help_id.clone());
     view! {
         <div class="field" class:field-bare=bare>
             <label for=id.clone()>{move || label.get()}</label>
@@ -122,7 +123,7 @@ pub fn TextField(
                     autocomplete="off"
                     maxlength="500"
                     placeholder=placeholder
-                    aria-describedby=help_id.clone()
+                    aria-describedby=described
                     prop:value=move || value.get()
                     on:input:target=move |ev| commit.run(ev.target().value())
                 />

@@ -74,6 +74,7 @@ pub fn Guest(quote: Quote) -> impl IntoView {
     document().set_title(&format!("Quote: {}", quote.shop));
     view! {
         <main class="guest">
+            <h1 class="hidden">"Quote"</h1>
             <p class="check"><b>"Check the spelling of every name and text."</b>" Letters are pressed as they stand here, in capitals."</p>
             <Paper quote/>
             <p class="help">"Nothing of this quote is kept on your device or sent anywhere."</p>
@@ -87,7 +88,7 @@ pub fn Refused(why: String) -> impl IntoView {
     let own_page = move |_| {
         address::clear_fragment();
         // A fresh start reads what is kept, which a refused link has left alone.
-        let _ = window().location().reload();
+        address::reload();
     };
     view! {
         <main class="guest">

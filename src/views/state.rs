@@ -50,8 +50,8 @@ impl Screen {
 pub struct Removed {
     /// What it was: "order Marsh Otters".
     pub what: String,
-    shop: Shop,
-    orders: Orders,
+    before: (Shop, Orders),
+    after: (Shop, Orders),
 }
 
 /// Everything the views share.
@@ -130,11 +130,22 @@ impl Desk {
         };
         desk.follow(link);
         desk.keep(stuck);
+        desk.end_undo_with_the_next_change();
         desk
     }
 
+    /// Takes up another link in an open page. Over a customer's quote nothing of the shop has been
+    /// read, so the page begins anew.
+    pub fn follow_change(self) {
+        if untrack(move || self.is_closed()) {
+            address::reload();
+        } else {
+            self.follow(share::read(&address::fragment()));
+        }
+    }
+
     /// Opens what a link asks for. A link that is refused changes nothing.
-    pub fn follow(self, link: Result<Option<Link>, LinkError>) {
+    fn follow(self, link: Result<Option<Link>, LinkError>) {
         let refused = match link {
             Ok(None) => return,
             Ok(Some(Link::Quote(quote))) => return self.guest.set(Some(*quote)),
@@ -144,6 +155,7 @@ impl Desk {
                 match start.order(&lists, id, &clock::today()) {
                     Ok(order) => {
                         self.orders.update(|orders| orders.begin(order));
+                        self.screen.set(Screen::Order);
                         address::clear_fragment();
                         return;
                     }
@@ -289,17 +301,37 @@ impl Desk {
 
     /// Removes something in a way that can be undone.
     pub fn remove(self, what: String, change: impl FnOnce(Self)) {
-        let (shop, orders) = (self.shop.get_untracked(), self.orders.get_untracked());
-        self.removed.set(Some(Removed { what, shop, orders }));
+        let entered = move || (self.shop.get_untracked(), self.orders.get_untracked());
+        let before = entered();
         change(self);
+        self.removed.set(Some(Removed { what, before, after: entered() }));
+    }
+
+    /// Whatever is changed after a removal is not to be lost by undoing it: then the offer ends.
+    fn end_undo_with_the_next_change(self) {
+        Effect::new(move |_| {
+            self.shop.track();
+            self.orders.track();
+            let is_past = self.removed.with_untracked(|removed| {
+                let after = removed.as_ref().map(|removed| &removed.after);
+                after.is_some_and(|(shop, orders)| {
+                    self.shop.with_untracked(|now| now != shop)
+                        || self.orders.with_untracked(|now| now != orders)
+                })
+            });
+            if is_past {
+                self.removed.set(None);
+            }
+        });
     }
 
     /// Brings back what was removed last.
     pub fn undo(self) {
         if let Some(removed) = self.removed.get_untracked() {
-            self.shop.set(removed.shop);
-            self.orders.set(removed.orders);
+            let (shop, orders) = removed.before;
             self.removed.set(None);
+            self.shop.set(shop);
+            self.orders.set(orders);
         }
     }
 
