@@ -119,7 +119,7 @@ fn plain_mark(c: char) -> char {
 /// assert_eq!(text, "GROSS_1");
 /// ```
 pub fn signs(text: &str) -> Vec<Sign> {
-    let upper: String = text.nfc().map(plain_mark).collect::<String>().to_uppercase().nfc().collect();
+    let upper: String = text.nfc().collect::<String>().to_uppercase().nfc().map(plain_mark).collect();
     let mut out = Vec::with_capacity(upper.len());
     for cluster in upper.trim().graphemes(true) {
         if !cluster.chars().all(char::is_whitespace) {

@@ -26,7 +26,8 @@ const UNICODE: [(&str, &str); 20] = [
     // SpecialCasing.txt, unconditional mappings.
     ("Groß", "G|R|O|S|S"),
     ("ﬁnn", "F|I|N|N"),
-    ("ŉ", "ʼ|N"),
+    // U+02BC and N by the table; our own rule then takes every apostrophe for the straight one.
+    ("ŉ", "'|N"),
     ("ﬆ", "S|T"),
     // Simple mappings of UnicodeData.txt.
     ("ıi", "I|I"),
