@@ -140,20 +140,8 @@ impl Engine {
                         entry["message"].as_str().unwrap_or_default(),
                     )
                 });
-                let bad = parts.filter(|(level, message)| {
-                    matches!(*level, "WARNING" | "SEVERE") && !self.says_of_its_own(message)
-                });
+                let bad = parts.filter(|(level, _)| matches!(*level, "WARNING" | "SEVERE"));
                 bad.map(|(level, message)| format!("{level}: {message}")).collect()
-            }
-        }
-    }
-
-    /// What the browser itself says about every page, which is no fault of the page.
-    fn says_of_its_own(self, message: &str) -> bool {
-        match self {
-            // Trunk gives a check sum to its preload link of the wasm file, where it is passed over.
-            Self::Chromium => {
-                message.contains("integrity") && message.contains("ignored for preload destinations")
             }
         }
     }

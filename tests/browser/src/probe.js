@@ -79,7 +79,9 @@ const probe = (() => {
     if (wide <= width) return [];
     // What is fixed to the screen is as wide as the screen has become: no cause, only a victim.
     const fixed = (e) => [e, e.parentElement].some((one) => ["fixed", "sticky"].includes(getComputedStyle(one).position));
-    const edge = (e) => Math.max(e.getBoundingClientRect().right, e.getBoundingClientRect().left + e.scrollWidth);
+    // What keeps its own contents inside does not push with them.
+    const keeps = (e) => e.matches("input, textarea, select") || getComputedStyle(e).overflowX !== "visible";
+    const edge = (e) => Math.max(e.getBoundingClientRect().right, keeps(e) ? 0 : e.getBoundingClientRect().left + e.scrollWidth);
     const clipped = (e) => e.parentElement && getComputedStyle(e.parentElement).overflowX !== "visible";
     const out = [...document.body.querySelectorAll("*")].filter((e) => seen(e) && !fixed(e) && !clipped(e) && edge(e) > width + 0.5);
     const last = out.filter((e) => !out.some((inner) => inner !== e && e.contains(inner)));

@@ -43,19 +43,31 @@ fn one_tap_leads_to_an_empty_shop_and_another_one_back() {
 
     page.go_to("Shop");
     page.tap("Empty shop");
-    page.says("Your lists have no garment yet");
-    page.says("Not complete: no design yet: add a garment with what goes on it");
+    page.says("Not complete: your lists have no garment yet: add a blank under Shop");
     assert_eq!(page.figure("each"), "—");
+    page.within("Price list").says("Add a finish first");
+    page.tap("Bring back");
+    page.no_longer_says("Not complete");
+    page.within("Price list").value_of("2 in smooth film, single piece");
+    page.go_to("Order");
+    assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
+    assert_eq!(page.figure("each"), price);
+
+    page.go_to("Shop");
+    page.tap("Empty shop");
+    page.says("Not complete: your lists have no garment yet: add a blank under Shop");
+    page.go_to("Order");
+    page.says("Your lists have no garment yet. Add one under Shop");
+    assert!(!page.has_button("Add a garment"), "there is no garment to add");
     page.go_to("Letters");
     page.says("No letters yet.");
     page.go_to("Quote");
     page.says("The figures are not complete yet");
     page.go_to("Shop");
     page.within("Price list").says("Add a finish first");
-
-    page.tap("Bring back");
+    page.tap("Demo shop");
     page.go_to("Order");
-    assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
+    page.until("the demo order is in front", || page.value_of("For whom") == "Marsh Otters (demo)");
     assert_eq!(page.figure("each"), price);
     page.has_a_clean_console();
 }

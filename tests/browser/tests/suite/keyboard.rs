@@ -9,12 +9,13 @@ fn the_whole_way_to_a_quote_goes_by_keyboard() {
 
     page.tab_to("New");
     page.press(&[enter]);
-    page.says("no text yet");
+    page.until("an empty order is in front", || page.value_of("Text of line 1").is_empty());
     page.tab_to("For whom");
     page.press(&['K', 'e', 'y', 's']);
     page.tab_to("Text of line 1");
     page.press(&['P', 'E', 'R', 'C', 'H']);
-    page.no_longer_says("no text yet");
+    page.until("the text has arrived", || page.value_of("Text of line 1") == "PERCH");
+    assert!(!page.text().contains("Look: "), "nothing is wrong with the order: {}", page.text());
     page.tab_to("Finish");
     page.press(&[down]);
     page.until("another finish is chosen", || page.within("Line 1").value_of("Finish") == "glitter");

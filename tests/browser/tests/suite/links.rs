@@ -1,4 +1,5 @@
 use lettertally_browser_tests::{Browser, Site, open_page};
+use serde_json::Value;
 
 #[test]
 fn a_link_that_cannot_be_read_says_why_and_changes_nothing() {
@@ -15,25 +16,35 @@ fn a_link_that_cannot_be_read_says_why_and_changes_nothing() {
     let other = if code[middle..].starts_with('A') { "B" } else { "A" };
     let changed = format!("{}{other}{}", &code[..middle], &code[middle + 1..]);
     let far = "x".repeat(70_000);
-    let cases = [
+    // A customer opens a quote: they are told on a page of its own. Anyone else, on the shop's.
+    let quotes = [
         (format!("quote={changed}"), "This link was damaged on the way. Ask for it again."),
         (format!("quote={}", &code[..code.len() - 7]), "This link was cut short on the way"),
         (format!("quote=7{}", &code[1..]), "This quote was made by a newer version (7) of this page"),
         ("quote=".to_owned(), "This link was damaged on the way"),
         (format!("quote={far}"), "This link is too long to be one of ours"),
-        ("track=abc&from=elsewhere".to_owned(), "This link carries “track”, which this page does not know"),
         (format!("quote={code}&text=TIGERS"), "This link asks for two things at once"),
     ];
-    for (fragment, message) in cases {
+    let others =
+        [("track=abc&from=elsewhere".to_owned(), "This link carries “track”, which this page does not know")];
+    let quotes = quotes.into_iter().map(|(fragment, message)| (fragment, message, true));
+    let others = others.into_iter().map(|(fragment, message)| (fragment, message, false));
+    for (fragment, message, is_quote) in quotes.chain(others) {
         // Once into the open page, once into a page that starts with it.
-        page.go(&format!("{start}#{fragment}"));
-        refuses(&page, message);
-        assert_eq!(page.kept(), kept, "{message}");
-        page.go("about:blank");
-        page.visit(&format!("{start}#{fragment}"));
-        refuses(&page, message);
-        assert_eq!(page.kept(), kept, "{message}");
-        assert_eq!(page.value_of("For whom"), "Mine");
+        for opened_with_it in [false, true] {
+            if opened_with_it {
+                page.go("about:blank");
+            }
+            page.visit(&format!("{start}#{fragment}"));
+            if is_quote {
+                refuses_a_quote(&page, message, &kept);
+            } else {
+                refuses(&page, message);
+            }
+            assert_eq!(page.kept(), kept, "{message}");
+            assert_eq!(page.address(), site.address(), "{message}");
+            assert_eq!(page.value_of("For whom"), "Mine");
+        }
     }
     page.has_a_clean_console();
     site.was_asked_only_for_own_files();
@@ -73,7 +84,7 @@ fn a_readable_link_leads_to_its_order_from_wherever_the_page_is() {
     assert_eq!(page.value_of("For whom"), "Lions");
 
     page.go(&quote);
-    page.says("Check the spelling of each name");
+    page.says("Check the spelling of every name and text.");
     page.go(&format!("{}#text=BEARS&title=Bears", site.address()));
     page.until("the order screen is in front", || page.has_button("Add a line"));
     assert_eq!(page.value_of("For whom"), "Bears");
@@ -105,6 +116,20 @@ fn an_impossible_parameter_of_a_link_names_itself() {
         assert_eq!(page.kept(), kept, "{fragment}");
     }
     page.has_a_clean_console();
+}
+
+/// A customer's page, with nothing of the shop on it or touched by it, and a way on.
+fn refuses_a_quote(page: &Browser, message: &str, kept: &Value) {
+    page.says("This quote cannot be opened");
+    page.says(message);
+    let text = page.text();
+    for word in ["Mine", "Marsh Otters", "profit", "with tax", "Shop"] {
+        assert!(!text.contains(word), "the customer reads of {word}: {text}");
+    }
+    assert_eq!(page.kept(), *kept, "{message}");
+    page.tap("Open the page without it");
+    page.no_longer_says("This quote cannot be opened");
+    page.until("the shop's page stands", || page.has_button("Add a line"));
 }
 
 fn refuses(page: &Browser, message: &str) {

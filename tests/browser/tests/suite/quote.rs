@@ -9,14 +9,15 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
 
     shop.tap("New");
     shop.type_into("For whom", "Harbour Run Club");
-    shop.says("no text yet");
+    shop.until("an empty order is in front", || shop.value_of("Text of line 1").is_empty());
+    let text = shop.text();
+    assert!(!text.contains("no text yet") && !text.contains("Not complete"), "it is only just begun: {text}");
     let mut profit = shop.figure("profit");
     let line = shop.within("Line 1");
     for letter in ["T", "I", "D", "E", "R"] {
         line.add_to("Text of line 1", letter);
         profit = shop.figure_after("profit", &profit);
     }
-    shop.no_longer_says("no text yet");
     line.choose("Finish", "glitter film");
     profit = shop.figure_after("profit", &profit);
     line.choose("Letter height", "4 in");
@@ -62,7 +63,7 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
     customer.says("Lantern Pier Lettering (demo)");
     customer.says("Harbour Run Club");
     customer.says("pier hoodie, grey");
-    customer.says("across the chest: “TIDER”, 4 in letters in glitter film, silver");
+    customer.says("across the chest: “TIDER”, 4-inch letters, glitter film, silver");
     let row = |words: &str| shop.within("Quote for the customer").row(words);
     for size in ["M", "L"] {
         assert_eq!(row(size), customer.everywhere().row(size));
@@ -71,7 +72,7 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
     assert_eq!(row("L")[1..3], ["2".to_owned(), each]);
     assert_eq!(customer.everywhere().row("8 garments")[1], before_tax);
     assert_eq!(customer.everywhere().row("Tax 7 %")[1], tax);
-    assert_eq!(customer.everywhere().row("Total")[1], pays);
+    assert_eq!(customer.everywhere().row("Total with tax")[1], pays);
 
     let (text, payload) = (customer.text(), payload_of(&customer, &link));
     for word in ["cost", "profit", "margin", "mark-up", "supplier", "quillfeather"] {
@@ -99,9 +100,9 @@ fn no_name_of_a_roster_reaches_the_server() {
     let link = shop.value_of("Link, ");
 
     let customer = open_link(&link);
-    customer.says("Lindqvist");
+    customer.says("LINDQVIST");
     customer.reload();
-    customer.says("Lindqvist");
+    customer.says("LINDQVIST");
     assert_eq!(customer.ask("return localStorage.length", vec![]), 0);
 
     let code = link.split_once("#quote=").expect("a quote").1;
@@ -134,14 +135,30 @@ fn a_quote_opened_on_the_shop_s_own_device_leaves_its_records_alone() {
 fn the_way_back_from_a_quote_leads_to_the_shop_again() {
     let site = Site::serve();
     let shop = open_page(&site);
+    shop.type_into("For whom", "Kept title");
+    shop.go_to("Shop");
+    shop.within("What the work costs").type_into("Wage", "25");
+    let figures = || ["each", "profit"].map(|words| shop.figure(words));
+    let (shown, kept) = (figures(), shop.kept());
     shop.go_to("Quote");
     let link = shop.value_of("Link, ");
-    shop.go(&link);
-    shop.says("Check the spelling of each name");
-    shop.back();
-    shop.no_longer_says("Check the spelling of each name");
-    shop.go_to("Order");
-    assert_eq!(shop.value_of("For whom"), "Marsh Otters (demo)");
+    // Once as it was opened, once after the quote was loaded again.
+    for again in [false, true] {
+        shop.go(&link);
+        shop.says("Check the spelling of every name and text.");
+        if again {
+            shop.reload();
+            shop.says("Check the spelling of every name and text.");
+        }
+        shop.back();
+        shop.no_longer_says("Check the spelling of every name and text.");
+        shop.go_to("Order");
+        assert_eq!(shop.value_of("For whom"), "Kept title");
+        assert_eq!(figures(), shown);
+        shop.go_to("Shop");
+        assert_eq!(shop.within("What the work costs").value_of("Wage"), "25");
+        assert_eq!(shop.kept(), kept);
+    }
     shop.has_a_clean_console();
 }
 
@@ -152,10 +169,39 @@ fn a_customer_whose_next_link_is_damaged_is_told_so() {
     shop.go_to("Quote");
     let link = shop.value_of("Link, ");
     let customer = open_link(&link);
-    customer.says("Check the spelling of each name");
+    customer.says("Check the spelling of every name and text.");
     customer.go(&link[..link.len() - 9]);
+    customer.says("This quote cannot be opened");
     customer.says("This link was cut short on the way");
+    let text = customer.text();
+    for word in ["Marsh Otters", "profit", "Shop"] {
+        assert!(!text.contains(word), "the customer reads of {word}: {text}");
+    }
+    assert_eq!(customer.ask("return localStorage.length", vec![]), 0);
     customer.has_a_clean_console();
+}
+
+#[test]
+fn another_kind_of_aim_keeps_the_price_where_it_is() {
+    let site = Site::serve();
+    let shop = open_page(&site);
+    shop.go_to("Price");
+    let (each, pays) = (shop.figure("each"), shop.figure("Customer pays"));
+    for (kind, field) in [
+        ("Mark-up", "Mark-up, % of cost"),
+        ("Margin", "Margin, % of price"),
+        ("My price", "Each before tax"),
+        ("Margin", "Margin, % of price"),
+    ] {
+        shop.tap(kind);
+        shop.within("Price").value_of(field);
+        assert_eq!(shop.figure("each"), each, "{kind}");
+        // A price typed for each garment is one price for all sizes.
+        if kind != "My price" {
+            assert_eq!(shop.figure("Customer pays"), pays, "{kind}");
+        }
+    }
+    shop.has_a_clean_console();
 }
 
 /// Every amount on the price screen that is not the customer's, where it is long enough not to

@@ -9,7 +9,7 @@ fn a_roster_pasted_from_a_spreadsheet_names_its_bad_rows_until_they_are_mended()
     let good = "Name\tNo\tSize\tQty\r\nAshworth\t7\tM\t1\r\nBirch\t8\tXXS\t1\r\nCole\t9\tL\t2\r\n\t\tS\t1\r\nDrew\t10\tS\t1\r\n";
 
     page.paste_into(PEOPLE, good);
-    page.says("3 people, 4 garments, 2 rows to mend");
+    page.says("3 people, 4 garments, 2 rows to fix");
     page.says("row 3: no size “XXS”: use one of S, M, L, XL, 2XL");
     page.says("row 5: no name and no number");
     page.says("Not complete: row 3");
@@ -23,7 +23,7 @@ fn a_roster_pasted_from_a_spreadsheet_names_its_bad_rows_until_they_are_mended()
     page.says("row 5: no name and no number");
     mend(&page, "\n\t\tS\t1\n", "\n");
     page.says("4 people, 5 garments");
-    page.no_longer_says("rows to mend");
+    page.no_longer_says("to fix");
     page.no_longer_says("Not complete");
     page.has_a_clean_console();
     site.never_heard_of(&["Ashworth", "Birch"]);
@@ -78,7 +78,7 @@ fn ten_thousand_rows_are_read_and_leave_the_page_in_working_order() {
     page.within("Line 1").add_to("Text of line 1", "S");
     page.figure_after("profit", &profit);
     page.go_to("Quote");
-    page.within("Quote for the customer").says("Runner 9999");
+    page.within("Quote for the customer").says("RUNNER 9999");
     page.reload();
     page.says("10000 people, 10000 garments");
     page.tap("New");

@@ -58,6 +58,53 @@ fn a_name_in_one_long_word_stays_within_the_screen_of_a_phone() {
     assert_eq!(customer.ask("return probe.sideways(360)", vec![]), json!([]), "pushed aside on the quote");
 }
 
+/// The strip's figures that do not fit where they stand.
+const CUT_FIGURES: &str = "
+    return [...document.querySelectorAll('header.strip dd')].filter((dd) => dd.scrollWidth > dd.clientWidth)
+        .map((dd) => `${dd.textContent}: ${dd.scrollWidth} px in ${dd.clientWidth}`)";
+
+#[test]
+fn text_of_twice_the_size_fits_on_a_phone() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Quote");
+    let customer = open_link(&page.value_of("Link, "));
+    // A page that is wider than the screen is shown smaller, and taps miss: so the text is
+    // enlarged on each screen, not on the way to it.
+    let enlarge = |page: &Browser, size: &str| {
+        page.ask("document.documentElement.style.fontSize = arguments[0]", vec![json!(size)]);
+    };
+    let mut faults = vec![];
+    let mut note = |page: &Browser, screen: &str| {
+        for script in [CUT_FIGURES, "return probe.sideways(360)"] {
+            let found = page.ask(script, vec![]);
+            faults.extend(found.as_array().into_iter().flatten().map(|fault| format!("{screen}: {fault}")));
+        }
+    };
+    for screen in screens(&page) {
+        enlarge(&page, "100%");
+        page.go_to(&screen);
+        enlarge(&page, "200%");
+        note(&page, &screen);
+        unfold_all(&page);
+        note(&page, &format!("{screen} unfolded"));
+    }
+    enlarge(&customer, "200%");
+    note(&customer, "customer's quote");
+    assert!(faults.is_empty(), "{faults:#?}");
+}
+
+#[test]
+fn the_figures_of_a_large_order_are_not_cut_off_on_a_phone() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.tap("New");
+    page.within("Line 1").type_into("Text of line 1", "TIGERS");
+    page.type_into("S", "999");
+    page.says("999 with tax");
+    assert_eq!(page.ask(CUT_FIGURES, vec![]), json!([]), "{}", page.figure("999 with tax"));
+}
+
 /// Looks for faults on every screen, at every size, in light and dark, folded and unfolded.
 fn every_screen(what: &str, faults: impl Fn(&Browser, Look) -> Value) {
     let site = Site::serve();
