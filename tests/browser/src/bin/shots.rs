@@ -72,6 +72,10 @@ fn trouble(site: &Site, folder: &Path, look: Look) {
 }
 
 fn take(browser: &Browser, folder: &Path, name: &str) {
+    // What was scrolled into view may not be drawn before the next frames.
+    let drawn = "const [done] = arguments;
+        requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 100)))";
+    browser.ask_and_wait(drawn, vec![]);
     fs::write(folder.join(format!("{name}.png")), browser.picture()).expect("a file");
 }
 

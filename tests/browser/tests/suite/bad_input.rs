@@ -102,6 +102,23 @@ fn a_margin_that_cannot_be_read_stays_with_its_order() {
 }
 
 #[test]
+fn letters_on_the_shelf_that_cannot_be_read_make_the_figures_incomplete() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let field = "2 in smooth film, white, block";
+    page.go_to("Shop");
+    let shelf = page.within("Shelf");
+    shelf.unfold("0 letters on the shelf");
+    shelf.type_into(field, "E:5 R:many");
+    page.until("the field complains", || !shelf.complaint_at(field).is_empty());
+    page.says("Not complete: ");
+    shelf.type_into(field, "E:5 R:2");
+    page.until("the complaint is gone", || shelf.complaint_at(field).is_empty());
+    page.no_longer_says("Not complete");
+    page.has_a_clean_console();
+}
+
+#[test]
 fn what_is_said_about_a_field_leads_to_it_from_every_screen() {
     let site = Site::serve();
     let page = open_page(&site);

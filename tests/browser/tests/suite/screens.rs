@@ -105,6 +105,26 @@ fn the_figures_of_a_large_order_are_not_cut_off_on_a_phone() {
     assert_eq!(page.ask(CUT_FIGURES, vec![]), json!([]), "{}", page.figure("999 with tax"));
 }
 
+#[test]
+fn on_a_wide_screen_too_the_bar_leads_to_the_start_of_the_quote() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    if !page.can(Feature::Emulation) {
+        return;
+    }
+    let in_view = "const button = probe.find([], 'button', 'Copy the link');
+        const box = button.getBoundingClientRect();
+        const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+        return Boolean(at) && button.contains(at)";
+    for size in [Size(1280, 800), Size(1024, 768)] {
+        page.look(Look { size, ..Look::DESK });
+        page.reload();
+        page.go_to("Quote");
+        let what = format!("the quote can be handed over on {} × {}", size.0, size.1);
+        page.until(&what, || page.ask(in_view, vec![]) == true);
+    }
+}
+
 /// Looks for faults on every screen, at every size, in light and dark, folded and unfolded.
 fn every_screen(what: &str, faults: impl Fn(&Browser, Look) -> Value) {
     let site = Site::serve();
