@@ -1,0 +1,241 @@
+//! The cases: which supplier is used, in which freight bracket, with which group break.
+//!
+//! Freight and group breaks are steps of a total over all families. Within one bracket they
+//! are constants, and what remains of them is a box: a total that must lie between two
+//! bounds. A case fixes one bracket per supplier and one stretch per break group; the plan
+//! is the best over all cases. A box whose bound could only be broken to the buyer's gain
+//! is opened there, because the true cost of what lies beyond is never above the cost that
+//! the case charges, and the neighbouring case charges it exactly.
+
+use super::model::{Line, Problem, Supplier};
+use std::sync::Arc;
+
+/// Multipliers are whole numbers of this many parts.
+pub(super) const SCALE: i64 = 1 << 12;
+/// Stands for "no upper bound".
+pub(super) const OPEN: i64 = i64::MAX;
+
+/// Bounds on one shared total.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Bounds {
+    pub lo: i64,
+    pub hi: i64,
+}
+
+impl Bounds {
+    const FREE: Self = Self { lo: 0, hi: OPEN };
+
+    /// The multiplier's contribution to the bound: reward for reaching, price for exceeding.
+    pub fn offset(self, multiplier: i64) -> i64 {
+        match multiplier {
+            0 => 0,
+            m if m > 0 => m * self.lo,
+            m => m.saturating_mul(self.hi),
+        }
+    }
+
+    /// Whether a multiplier has the sign of a bound that exists.
+    pub fn allows(self, multiplier: i64) -> bool {
+        multiplier == 0 || (multiplier > 0 && self.lo > 0) || (multiplier < 0 && self.hi < OPEN)
+    }
+
+    /// Whether there is anything to keep.
+    pub fn binds(self) -> bool {
+        self != Self::FREE
+    }
+}
+
+/// One choice of brackets and stretches.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Case {
+    /// Freight charged.
+    pub freight: i64,
+    /// Per supplier: whether anything may be bought there.
+    pub used: Vec<bool>,
+    /// Per supplier its subtotal, then per group its units.
+    pub boxes: Vec<Bounds>,
+    /// The break groups.
+    pub groups: Arc<Groups>,
+    /// Per group the first and last stretch still open.
+    pub spans: Vec<(usize, usize)>,
+    /// Bounds on the units of single ways, where the case is a part of a larger one.
+    pub clips: Vec<Clip>,
+}
+
+/// The break groups of a problem.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct Groups {
+    /// Per way the place of its group's box (of no meaning without a group).
+    pub of: Vec<usize>,
+    /// Per group the stretches of its units over which no price changes.
+    pub stretches: Vec<Vec<Bounds>>,
+}
+
+/// A bound on the units of one way, set by branching.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) struct Clip {
+    pub family: usize,
+    pub way: usize,
+    pub lo: u32,
+    pub hi: u32,
+}
+
+impl Case {
+    /// Whether buying more of this way than is needed works towards a bound.
+    pub fn rewards(&self, problem: &Problem, way: usize) -> bool {
+        let supplier = problem.ways[way].supplier;
+        let group = problem.ways[way].group.is_some_and(|_| self.boxes[self.groups.of[way]].lo > 0);
+        self.boxes[supplier].lo > 0 || group
+    }
+
+    /// How many units of a way, at this price at least, reach every bound by themselves.
+    pub fn padding(&self, problem: &Problem, way: usize, cents: i64) -> u32 {
+        let spend = self.boxes[problem.ways[way].supplier].lo;
+        let by_spend = if cents > 0 { (spend + cents - 1) / cents } else { 0 };
+        let by_count = problem.ways[way].group.map_or(0, |_| self.boxes[self.groups.of[way]].lo);
+        u32::try_from(by_spend.max(by_count)).unwrap_or(u32::MAX)
+    }
+
+    /// The least price of a way of a group over the stretches still open.
+    pub fn group_price(&self, problem: &Problem, way: usize) -> i64 {
+        let group = self.groups.of[way] - self.used.len();
+        let (first, last) = self.spans[group];
+        let open = &self.groups.stretches[group][first..=last];
+        let price = |bounds: &Bounds| problem.ways[way].price(bounds.lo.max(1).unsigned_abs());
+        open.iter().map(price).min().unwrap_or(0)
+    }
+
+    /// Whether a group's stretch is still to be fixed.
+    pub fn open(&self) -> bool {
+        self.spans.iter().any(|span| span.0 < span.1)
+    }
+
+    /// The case parted at a group: one whose prices are not what these lines would pay, if
+    /// there is one.
+    pub fn part_group(&self, problem: &Problem, lines: &[Line]) -> [Self; 2] {
+        let units = |group: usize| -> i64 {
+            let ours = lines.iter().filter(|line| problem.ways[line.way].group.is_some());
+            ours.filter(|line| self.groups.of[line.way] == group + self.used.len())
+                .map(|line| i64::from(line.units))
+                .sum()
+        };
+        let holds = |group: usize| {
+            let count = units(group);
+            self.groups.stretches[group]
+                .iter()
+                .position(|bounds| bounds.lo <= count && count <= bounds.hi)
+                .unwrap_or(0)
+        };
+        let open = (0..self.spans.len()).filter(|&group| self.spans[group].0 < self.spans[group].1);
+        let least = open.clone().find(|&group| units(group) > 0 && holds(group) < self.spans[group].1);
+        let group = least.or_else(|| open.clone().next()).unwrap_or(0);
+        let (first, last) = self.spans[group];
+        let cut = holds(group).clamp(first, last - 1);
+        [self.with_span(group, (cut + 1, last)), self.with_span(group, (first, cut))]
+    }
+
+    fn with_span(&self, group: usize, span: (usize, usize)) -> Self {
+        let mut case = self.clone();
+        let stretches = &self.groups.stretches[group];
+        case.spans[group] = span;
+        case.boxes[self.used.len() + group] = Bounds { lo: stretches[span.0].lo, hi: stretches[span.1].hi };
+        case
+    }
+
+    /// The units that the branch allows of a way.
+    pub fn clip(&self, way: usize) -> (u32, u32) {
+        let ours = self.clips.iter().filter(|clip| clip.way == way);
+        ours.fold((0, u32::MAX), |(lo, hi), clip| (lo.max(clip.lo), hi.min(clip.hi)))
+    }
+
+    /// The constant part of the bound under multipliers, in parts of [`SCALE`].
+    pub fn offset(&self, multipliers: &[i64]) -> i64 {
+        let boxes = self.boxes.iter().zip(multipliers).map(|(bounds, &m)| bounds.offset(m));
+        boxes.sum::<i64>() + self.freight * SCALE
+    }
+}
+
+/// Every case of a problem; `None` if there are too many to list.
+pub(super) fn cases(problem: &Problem) -> Option<Vec<Case>> {
+    let suppliers = problem.suppliers.len();
+    let mut groups: Vec<usize> = problem.ways.iter().filter_map(|way| way.group).collect();
+    groups.sort_unstable();
+    groups.dedup();
+    let place = |group: usize| suppliers + groups.binary_search(&group).unwrap_or(0);
+    let of = problem.ways.iter().map(|way| way.group.map_or(0, place)).collect();
+    let stretches: Vec<Vec<Bounds>> = groups.iter().map(|&group| stretches(problem, group)).collect();
+    let spans = stretches.iter().map(|all| (0, all.len() - 1)).collect();
+    let groups = Arc::new(Groups { of, stretches });
+    let start = Case { freight: 0, used: Vec::new(), boxes: Vec::new(), groups, spans, clips: Vec::new() };
+    let mut cases = vec![start];
+    for supplier in &problem.suppliers {
+        let brackets = brackets(supplier);
+        cases = product(&cases, &brackets, |case, &(used, bounds, freight)| {
+            case.used.push(used);
+            case.boxes.push(bounds);
+            case.freight += freight;
+        })?;
+    }
+    for case in &mut cases {
+        case.boxes.extend(case.groups.stretches.iter().map(|_| Bounds::FREE));
+    }
+    Some(cases)
+}
+
+fn product<T>(cases: &[Case], choices: &[T], add: impl Fn(&mut Case, &T)) -> Option<Vec<Case>> {
+    if cases.len() * choices.len() > 100_000 {
+        return None;
+    }
+    let mut out = Vec::with_capacity(cases.len() * choices.len());
+    for case in cases {
+        for choice in choices {
+            let mut next = case.clone();
+            add(&mut next, choice);
+            out.push(next);
+        }
+    }
+    Some(out)
+}
+
+/// Unused, or one freight bracket: what may be spent there and what shipping costs.
+fn brackets(supplier: &Supplier) -> Vec<(bool, Bounds, i64)> {
+    let mut steps: Vec<(i64, i64)> = supplier.freight.iter().map(|step| (step.from, step.cents)).collect();
+    if steps.first().is_none_or(|&(from, _)| from > 0) {
+        steps.insert(0, (0, 0));
+    }
+    let mut out = vec![(false, Bounds { lo: 0, hi: OPEN }, 0)];
+    for (i, &(_, cents)) in steps.iter().enumerate() {
+        let dearer_below = steps[..i].iter().rposition(|step| step.1 > cents);
+        let lo = dearer_below.map_or(0, |below| steps[below + 1].0).max(supplier.min_order);
+        let dearer_above = steps[i + 1..].iter().find(|step| step.1 > cents);
+        let hi = dearer_above.map_or(OPEN, |step| step.0 - 1);
+        let bracket = (true, Bounds { lo, hi }, cents);
+        if lo <= hi && !out.contains(&bracket) {
+            out.push(bracket);
+        }
+    }
+    let all = out.clone();
+    // A bracket inside another that charges no more says nothing new.
+    out.retain(|bracket| {
+        let within = |other: &&(bool, Bounds, i64)| {
+            let (bounds, outer) = (bracket.1, other.1);
+            **other != *bracket
+                && other.0 == bracket.0
+                && other.2 <= bracket.2
+                && outer.lo <= bounds.lo
+                && bounds.hi <= outer.hi
+        };
+        !all.iter().any(|other| within(&other))
+    });
+    out
+}
+
+/// The stretches of a group's total units over which no price of the group changes.
+fn stretches(problem: &Problem, group: usize) -> Vec<Bounds> {
+    let ways = problem.ways.iter().filter(|way| way.group == Some(group));
+    let mut froms: Vec<i64> = ways.flat_map(|way| &way.tiers).map(|tier| i64::from(tier.from)).collect();
+    froms.sort_unstable();
+    froms.dedup();
+    let ends = froms.iter().skip(1).map(|&from| from - 1).chain([OPEN]);
+    froms.iter().zip(ends).map(|(&from, hi)| Bounds { lo: if from == 1 { 0 } else { from }, hi }).collect()
+}

@@ -1,0 +1,243 @@
+//! Bounds of a case: without multipliers, with the best ones, and made exact.
+
+use super::super::bend::{Bending, Sample, group_key};
+use super::super::cover::NEVER;
+use super::super::family::Terms;
+use super::super::frame::{Frame, Label};
+use super::super::model::Line;
+use super::super::near::Near;
+use super::super::scan::{Aim, Scan};
+use super::super::scheme::{Case, SCALE};
+use super::offers::{merged, sample, sampled};
+use super::{Solver, State};
+
+/// How many labels finding a family's exact least cost may make.
+const EXACT_EFFORT: i64 = 400_000;
+/// How many families' least costs are kept.
+const MOST_KNOWN: usize = 20_000;
+/// How many multipliers are tried for one case.
+const MOST_BENDS: u32 = 40;
+/// How many, where each family is bounded exactly.
+const MOST_EXACT_BENDS: u32 = 16;
+
+impl Solver {
+    /// Bounds a case without multipliers.
+    pub(super) fn rough(&mut self, at: usize) {
+        let case = self.nodes[at].case.clone();
+        let none = vec![0; case.boxes.len()];
+        let mut least = Vec::with_capacity(self.families.len());
+        let mut picks = Vec::with_capacity(self.families.len());
+        for f in 0..self.families.len() {
+            let (value, pick) = self.least(f, &case, &none);
+            least.push(value);
+            picks.push(pick);
+        }
+        let bound = least.iter().sum::<i64>() + case.offset(&none);
+        self.raise(at, bound);
+        let hint = self.nodes[at].hint.take();
+        if bound < NEVER {
+            self.offer_samples(&picks);
+        }
+        self.nodes[at].state = if case.open() {
+            State::Open(picks)
+        } else {
+            State::Bending { bending: Bending::new(none.len(), bound, hint), least }
+        };
+    }
+
+    /// A family's least bent cost in a case, and the sample that has it.
+    pub(super) fn least(&mut self, f: usize, case: &Case, multipliers: &[i64]) -> (i64, usize) {
+        let key = self.market(f, case, multipliers);
+        if let Some(&known) = self.known.get(&key) {
+            return known;
+        }
+        let found = self.scan(f, case, multipliers).unwrap_or((NEVER, usize::MAX));
+        if self.known.len() > MOST_KNOWN {
+            self.known.clear();
+        }
+        self.known.insert(key, found);
+        found
+    }
+
+    /// All that a family's least cost depends on.
+    pub(super) fn market(&self, f: usize, case: &Case, multipliers: &[i64]) -> Vec<i64> {
+        let mut key = vec![f as i64];
+        for s in (0..case.used.len()).filter(|&s| self.sells[f][s]) {
+            // Stretches of a price are cut differently where spending is rewarded.
+            let pads = case.boxes[s].lo;
+            key.extend(if case.used[s] { [pads, multipliers[s]] } else { [-1, 0] });
+        }
+        key.extend(group_key(&self.problem, case));
+        key.extend(&multipliers[case.used.len()..]);
+        for clip in case.clips.iter().filter(|clip| clip.family == f) {
+            key.extend([clip.way as i64, i64::from(clip.lo), i64::from(clip.hi)]);
+        }
+        key
+    }
+
+    pub(super) fn scan(&mut self, f: usize, case: &Case, multipliers: &[i64]) -> Option<(i64, usize)> {
+        let family = &self.families[f];
+        let terms = Terms::new(&self.problem, family, case, multipliers)?;
+        let known = self.samples[f].iter().filter(|sample| sample.fits(&self.problem, case));
+        let limit = known.map(|sample| sample.bent(multipliers)).min().unwrap_or(NEVER - 1);
+        let scan = Scan::run(family, &terms, &mut self.tables[f], Aim::Least, limit);
+        self.work += scan.work;
+        let mut layouts = scan.layouts;
+        if layouts.is_empty() {
+            // The limit is a true plan's, so this should not be; the bound must not rest on it.
+            let scan = Scan::run(family, &terms, &mut self.tables[f], Aim::Least, NEVER - 1);
+            self.work += scan.work;
+            layouts = scan.layouts;
+        }
+        let layout = layouts.into_iter().next()?;
+        let sample = sample(&self.problem, f, family, &terms, &mut self.tables[f], case, &layout);
+        let place = self.keep(sample);
+        Some((layout.bound, place))
+    }
+
+    pub(super) fn bend(&mut self, at: usize, mut bending: Bending, mut least: Vec<i64>) {
+        let case = self.nodes[at].case.clone();
+        let fitting = |family: &Vec<Sample>| -> Vec<usize> {
+            (0..family.len()).filter(|&i| family[i].fits(&self.problem, &case)).collect()
+        };
+        let fitting: Vec<Vec<usize>> = self.samples.iter().map(fitting).collect();
+        let refs = |(f, places): (usize, &Vec<usize>)| places.iter().map(|&i| &self.samples[f][i]).collect();
+        let samples: Vec<Vec<&Sample>> = fitting.iter().enumerate().map(refs).collect();
+        let most = if bending.exact { MOST_EXACT_BENDS } else { MOST_BENDS };
+        let Some(next) = bending.next(&case, &samples, most) else {
+            self.nodes[at].reach = 4 * self.unit;
+            self.nodes[at].state = if bending.exact {
+                State::Bent { multipliers: bending.best, least }
+            } else {
+                State::Refining { bending, least, next: 0 }
+            };
+            return;
+        };
+        let mut values = Vec::with_capacity(self.families.len());
+        let mut picks = Vec::with_capacity(self.families.len());
+        for f in 0..self.families.len() {
+            let (mut value, pick) = self.least(f, &case, &next);
+            if bending.exact && value < NEVER {
+                value = self.refined(f, &case, &next, value);
+            }
+            values.push(value);
+            picks.push(pick);
+        }
+        let possible = picks.iter().all(|&pick| pick != usize::MAX);
+        let bound = if possible { values.iter().sum::<i64>() + case.offset(&next) } else { i64::MIN };
+        if possible {
+            self.offer_samples(&picks);
+        }
+        if bound > bending.bound {
+            least = values;
+        }
+        bending.learn(next, bound);
+        self.raise(at, bending.bound);
+        self.nodes[at].state = State::Bending { bending, least };
+    }
+
+    /// Raises one family's least bent cost to what its plans truly cost at least.
+    pub(super) fn refine(&mut self, at: usize, bending: Bending, mut least: Vec<i64>, f: usize) {
+        let case = self.nodes[at].case.clone();
+        let multipliers = bending.best.clone();
+        if f == least.len() {
+            self.offer_cheapest(&case, &multipliers);
+            let bound = least.iter().sum::<i64>() + case.offset(&multipliers);
+            // Where the bounds were off by much, the multipliers may be as well.
+            self.nodes[at].state = if bound > bending.bound + SCALE {
+                State::Bending { bending: bending.sharpen(bound), least }
+            } else {
+                State::Bent { multipliers, least }
+            };
+            return;
+        }
+        least[f] = self.refined(f, &case, &multipliers, least[f]);
+        let bound = least.iter().sum::<i64>() + case.offset(&multipliers);
+        self.raise(at, bound);
+        self.nodes[at].state = State::Refining { bending, least, next: f + 1 };
+    }
+
+    /// A family's least bent cost, exact as far as it can be had.
+    fn refined(&mut self, f: usize, case: &Case, multipliers: &[i64], least: i64) -> i64 {
+        let mut key = self.market(f, case, multipliers);
+        key.push(i64::MIN);
+        let known = self.known.get(&key).map(|found| found.0);
+        let value = known.unwrap_or_else(|| self.exact(f, case, multipliers, least));
+        self.known.insert(key, (value, 0));
+        least.max(value)
+    }
+
+    /// A family's least bent cost as far as it can be had: all plans are looked at, a little
+    /// further above the bound each time, until one is found or the best sample is reached.
+    pub(super) fn exact(&mut self, f: usize, case: &Case, multipliers: &[i64], least: i64) -> i64 {
+        let known = self.samples[f].iter().filter(|sample| sample.fits(&self.problem, case));
+        let known = known.map(|sample| sample.bent(multipliers)).min();
+        let Some(terms) = Terms::new(&self.problem, &self.families[f], case, multipliers) else {
+            return least;
+        };
+        let mut effort = EXACT_EFFORT;
+        let mut sure = least;
+        let mut further = known.map_or(SCALE, |known| ((known - least) / 8).max(1));
+        for _ in 0..24 {
+            let limit = known.map_or(least + further, |known| (least + further).min(known - 1));
+            if known.is_some_and(|known| sure >= known) {
+                break;
+            }
+            match self.within(f, case, &terms, limit, &mut effort) {
+                None => break,
+                Some(Some((value, lines))) => {
+                    self.keep(sampled(&self.problem, f, case, lines));
+                    return value;
+                }
+                Some(None) => sure = limit + 1,
+            }
+            further *= 2;
+        }
+        sure
+    }
+
+    /// The family's plan of least bent cost up to a limit; `None` if that takes too much.
+    #[allow(clippy::type_complexity)]
+    pub(super) fn within(
+        &mut self,
+        f: usize,
+        case: &Case,
+        terms: &Terms,
+        limit: i64,
+        effort: &mut i64,
+    ) -> Option<Option<(i64, Vec<Line>)>> {
+        let family = &self.families[f];
+        let found = Scan::run(family, terms, &mut self.tables[f], Aim::All(super::MOST_LAYOUTS), limit);
+        self.work += found.work;
+        if found.overflow {
+            return None;
+        }
+        let (frame, problem) = (Frame::default(), &self.problem);
+        let near = Near {
+            problem,
+            case,
+            family,
+            terms,
+            whole: &frame,
+            frame: &frame,
+            boxes: &[],
+            most: super::MOST_LABELS,
+            cap: i64::MAX / 2,
+            bent: true,
+        };
+        let mut best: Option<(i64, usize, Label)> = None;
+        for (i, layout) in found.layouts.iter().enumerate() {
+            let before = *effort;
+            let labels = near.labels(&mut self.tables[f], layout, limit, 0, effort);
+            self.work += before.abs_diff(*effort);
+            for label in labels? {
+                if best.as_ref().is_none_or(|best| label.cents < best.0) {
+                    best = Some((label.cents, i, label));
+                }
+            }
+        }
+        let Some((value, i, label)) = best else { return Some(None) };
+        let lines = near.trace(&mut self.tables[f], &found.layouts[i], limit, &label)?;
+        Some(Some((value, merged(lines))))
+    }
+}
