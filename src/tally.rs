@@ -48,6 +48,42 @@ impl Tally {
         self.families.iter().map(|family| family.used.total()).sum()
     }
 
+    /// Takes in the letters of one garment more.
+    pub fn add(&mut self, letters: &BTreeMap<Family, GlyphCounts>) {
+        self.garments += 1;
+        for (family, counts) in letters {
+            match self.families.iter_mut().find(|tally| tally.family == *family) {
+                Some(tally) => tally.used.add_all(counts, 1),
+                None => self.families.push(FamilyTally {
+                    family: family.clone(),
+                    used: counts.clone(),
+                    spoiled: GlyphCounts::default(),
+                    spares: GlyphCounts::default(),
+                }),
+            }
+        }
+    }
+
+    /// The tally of so many garments of the same pattern, each count rounded up.
+    pub fn scaled(&self, garments: u32) -> Self {
+        let scale = |counts: &GlyphCounts| -> GlyphCounts {
+            let scaled = |count: u32| (u64::from(count) * u64::from(garments)).div_ceil(self.garments.max(1));
+            let scaled = |count| u32::try_from(scaled(count)).unwrap_or(u32::MAX);
+            counts.iter().map(|(glyph, count)| (glyph.clone(), scaled(count))).collect()
+        };
+        let family = |family: &FamilyTally| FamilyTally {
+            family: family.family.clone(),
+            used: scale(&family.used),
+            spoiled: scale(&family.spoiled),
+            spares: scale(&family.spares),
+        };
+        Self {
+            families: self.families.iter().map(family).collect(),
+            garments: u64::from(garments),
+            spoiled: 0,
+        }
+    }
+
     /// The tally of one family.
     pub fn family(&self, family: &Family) -> Option<&FamilyTally> {
         self.families.iter().find(|tally| tally.family == *family)

@@ -318,10 +318,11 @@ fn the_largest_quantities_of_the_longest_texts_do_not_overflow() {
     order.designs.push(twice);
     let plan = plan(&order, &shop());
     assert_eq!(plan.tally.garments, 10 * u64::from(u16::MAX));
-    let [problem] = stops(&plan)[..] else { panic!("{:?}", plan.problems) };
-    assert_eq!(problem.message, "more of one letter than this tool counts: split the order");
-    assert_eq!(problem.place, Place::Order);
-    assert!(plan.priced.is_ok());
+    let [count, buying] = stops(&plan)[..] else { panic!("{:?}", plan.problems) };
+    assert_eq!(count.message, "more of one letter than this tool counts: split the order");
+    assert_eq!(buying.message, "too large to reckon with: the need of a glyph; split the order");
+    assert_eq!((&count.place, &buying.place), (&Place::Order, &Place::Order));
+    assert!(plan.priced.is_ok() && plan.mix.is_empty());
 }
 
 #[test]
@@ -377,7 +378,7 @@ fn offers_that_are_not_finished_are_named_and_never_bought() {
         let problem = plan.problems.iter().find(|problem| problem.place == Place::Offer(id.clone())).unwrap();
         assert!(problem.message.contains(words), "{}", problem.message);
         assert_eq!(problem.severity, Severity::Look);
-        assert!(plan.mix.families.iter().flat_map(|family| &family.entries).all(|entry| entry.offer != id));
+        assert!(plan.mix.orders.iter().flat_map(|order| &order.entries).all(|entry| entry.offer != id));
         assert!(plan.priced.is_ok() && !plan.is_incomplete());
     }
 }

@@ -50,7 +50,7 @@ fn solve(need: &GlyphCounts, ways: Vec<(Way, i64)>) -> (Mix, Lists) {
 fn recomputed(mix: &Mix, lists: &Lists) -> (i64, GlyphCounts) {
     let mut cost = 0;
     let mut letters = GlyphCounts::default();
-    for entry in mix.families.iter().flat_map(|family| &family.entries) {
+    for entry in mix.orders.iter().flat_map(|order| &order.entries) {
         let offer = lists.offers.iter().find(|offer| offer.id == entry.offer).unwrap();
         cost += offer.price.minor() * i64::from(entry.units);
         match (&offer.way, &entry.glyph) {
@@ -110,9 +110,9 @@ fn sizes_6_9_20_reach_exactly_the_numbers_they_can_make() {
 fn greedy_traps_from_textbooks() {
     let coins = |sizes: &[u32], target: u32| {
         let need = [(Glyph::parse("A").unwrap(), target)].into_iter().collect();
-        // A million cents per letter makes exact change cheapest; one cent counts the coins.
-        let ways = sizes.iter().map(|&size| (pack(size), i64::from(size) * 1_000_000 + 1)).collect();
-        solve(&need, ways).0.cost().minor() - i64::from(target) * 1_000_000
+        // A thousand cents per letter make exact change cheapest; one cent counts the coins.
+        let ways = sizes.iter().map(|&size| (pack(size), i64::from(size) * 1_000 + 1)).collect();
+        solve(&need, ways).0.cost().minor() - i64::from(target) * 1_000
     };
     assert_eq!(coins(&[1, 3, 4], 6), 2);
     assert_eq!(coins(&[1, 5, 10, 20, 25], 40), 2);
@@ -125,9 +125,9 @@ fn ties_go_to_fewer_letters_then_fewer_units_then_the_earlier_offer() {
     let (mix, _) = solve(&need, vec![(pack(5), 400), (piece(), 100)]);
     assert_eq!(mix.families[0].left_over.total(), 0);
     let (mix, _) = solve(&need, vec![(piece(), 100), (pack(2), 200)]);
-    assert_eq!(mix.families[0].entries[0].units, 2);
+    assert_eq!(mix.orders[0].entries[0].units, 2);
     let (mix, _) = solve(&need, vec![(pack(4), 400), (pack(4), 400)]);
-    assert_eq!(mix.families[0].entries[0].offer.as_str(), "offer-0");
+    assert_eq!(mix.orders[0].entries[0].offer.as_str(), "offer-0");
 }
 
 #[test]
@@ -136,7 +136,6 @@ fn letters_that_nobody_sells_are_named_and_the_rest_is_bought() {
     let (mix, _) = solve(&need, vec![(piece(), 100)]);
     assert_eq!(mix.families[0].unsold.to_string(), "É:2");
     assert_eq!(mix.cost().minor(), 100);
-    assert_eq!(mix.others().pieces, None);
 }
 
 #[test]
@@ -226,9 +225,9 @@ proptest! {
     ) {
         let need = GlyphCounts::of_text(&text);
         let (mix, lists) = solve(&need, vec![(piece(), single), (pack(size), many), (set_of("AABCDEF"), whole)]);
-        for i in 0..mix.families[0].entries.len() {
+        for i in 0..mix.orders.first().map_or(0, |order| order.entries.len()) {
             let mut fewer = mix.clone();
-            let entry = &mut fewer.families[0].entries[i];
+            let entry = &mut fewer.orders[0].entries[i];
             entry.units -= 1;
             let (_, letters) = recomputed(&fewer, &lists);
             prop_assert!(!need.less(&letters).is_empty());

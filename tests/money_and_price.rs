@@ -113,7 +113,9 @@ fn length(text: &str) -> Length {
 
 /// So many garments of one kind, at this variable cost each and this fixed cost together.
 fn sheet(units: u64, variable: Money, fixed: Money) -> Sheet {
-    let unit = UnitCost { design: 0, size: "M".into(), count: units, variable, fixed: fixed / units };
+    let letters = Money::ZERO;
+    let unit =
+        UnitCost { design: 0, size: "M".into(), count: units, letters, variable, fixed: fixed / units };
     Sheet {
         lines: vec![(CostKind::Blanks, variable * units), (CostKind::Fixed, fixed)],
         units: vec![unit],

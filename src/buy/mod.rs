@@ -1,23 +1,24 @@
 //! The buy mix: the cheapest way to buy the letters that are needed.
 //!
-//! Owns the choice among single pieces, packs and assorted sets, exact in whole cents, and its
-//! explanation. Never looks at the shelf itself: what it is given is what must be bought.
+//! Owns the way from needs and price lists to an order for each supplier, and its explanation.
+//! The search itself is in [`solver`], which knows neither names nor money signs: [`request`]
+//! puts the question to it and reads its answer. Never looks at the shelf: what it is given is
+//! what must be bought.
 //!
-//! A family's letters cannot stand in for another's, and offers here have no price breaks or
-//! freight, so families are solved one by one. With the number of each assorted set fixed, the
-//! glyphs of a family come apart into small covers ([`cover`]); the numbers of sets are
-//! searched with a bound ([`sets`]). Nothing is rounded and nothing is estimated: the answer is
-//! the optimum, not a good guess.
-//!
-//! Ties go to fewer letters bought (so fewer left over), then fewer units, then more of the
-//! assorted sets and after them of the offers that stand earlier in the price list.
+//! Merchandise and freight over all suppliers are made least, every glyph covered, quantity
+//! breaks, order minimums and limits in stock respected. Ties go to fewer letters bought (so
+//! fewer left over), then fewer units, then offers that stand earlier in the price list.
 
-mod cover;
-mod sets;
+pub mod explain;
+pub mod paper;
+mod request;
+pub mod solver;
 
 use crate::glyph::{Glyph, GlyphCounts};
-use crate::lists::{Family, Lists, Offer, OfferId, Way};
+use crate::lists::{Family, Lists, Offer, OfferId, SupplierId};
 use crate::money::Cents;
+use request::Request;
+use solver::{Solver, Status};
 
 /// Letters of one family that must be bought.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,30 +29,50 @@ pub struct Need {
     pub counts: GlyphCounts,
 }
 
-/// What to buy, family by family.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Mix {
-    /// In the order of the needs.
-    pub families: Vec<FamilyMix>,
+/// The needs of several orders as one, so that they are bought together.
+///
+/// ```
+/// use lettertally::{buy::{self, Need}, glyph::GlyphCounts, lists::demo};
+/// let family = demo::lists().families().remove(0);
+/// let need = |text| Need { family: family.clone(), counts: GlyphCounts::parse(text).unwrap() };
+/// let pooled = buy::pooled([need("A:2"), need("A:1 B:4")]);
+/// assert_eq!(pooled[0].counts.to_string(), "A:3 B:4");
+/// ```
+pub fn pooled(needs: impl IntoIterator<Item = Need>) -> Vec<Need> {
+    let mut pooled: Vec<Need> = Vec::new();
+    for need in needs {
+        match pooled.iter_mut().find(|found| found.family == need.family) {
+            Some(found) => found.counts.add_all(&need.counts, 1),
+            None => pooled.push(need),
+        }
+    }
+    pooled
 }
 
-/// What to buy of one family.
+/// What to buy, and what is known of it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Mix {
+    /// One order for each supplier that something is bought from, in the order of the list.
+    pub orders: Vec<SupplierOrder>,
+    /// What that gives each family, in the order of the needs.
+    pub families: Vec<FamilyMix>,
+    /// No way to buy the same letters costs less than this.
+    pub bound: Cents,
+    /// Why not everything that is sold can be bought, if so; then nothing is.
+    pub trouble: Option<Trouble>,
+}
+
+/// An order to one supplier.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FamilyMix {
-    /// The family.
-    pub family: Family,
-    /// The units to order, in the order of the price list and then of the glyphs.
+pub struct SupplierOrder {
+    /// The supplier.
+    pub supplier: SupplierId,
+    /// What to order, in the order of the price list, then of families and glyphs.
     pub entries: Vec<Entry>,
-    /// What they cost.
-    pub cost: Cents,
-    /// The letters in them.
-    pub bought: GlyphCounts,
-    /// The letters beyond the need.
-    pub left_over: GlyphCounts,
-    /// The letters needed that no offer has.
-    pub unsold: GlyphCounts,
-    /// What other ways would have cost.
-    pub others: OtherWays,
+    /// The merchandise.
+    pub subtotal: Cents,
+    /// The freight.
+    pub freight: Cents,
 }
 
 /// So many units of one offer.
@@ -59,44 +80,104 @@ pub struct FamilyMix {
 pub struct Entry {
     /// The offer.
     pub offer: OfferId,
+    /// The family whose letters these are.
+    pub family: Family,
     /// The chosen glyph; `None` for an assorted set.
     pub glyph: Option<Glyph>,
     /// How many units, at least one.
     pub units: u32,
+    /// What one costs, breaks included.
+    pub price: Cents,
     /// What they cost together.
     pub cost: Cents,
 }
 
-/// What it would cost to buy in one way only; `None` where that way does not get there.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct OtherWays {
-    /// Single pieces only.
-    pub pieces: Option<Cents>,
-    /// Packs only.
-    pub packs: Option<Cents>,
-    /// Assorted sets only.
-    pub sets: Option<Cents>,
+/// What is bought of one family.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FamilyMix {
+    /// The family.
+    pub family: Family,
+    /// What it costs, its share of freight included.
+    pub cost: Cents,
+    /// The letters in it.
+    pub bought: GlyphCounts,
+    /// The letters beyond the need.
+    pub left_over: GlyphCounts,
+    /// The letters needed that no offer has.
+    pub unsold: GlyphCounts,
+}
+
+/// Why what is sold cannot be bought.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Trouble {
+    /// These suppliers' order minimum cannot be reached with what they have.
+    Minimum(Vec<SupplierId>),
+    /// The suppliers do not have enough in stock of these families.
+    Stock(Vec<Family>),
+    /// The figures are beyond what can be reckoned with; says which.
+    TooLarge(&'static str),
+}
+
+impl Trouble {
+    /// What is wrong, with the names of the lists, and what to do.
+    pub fn words(&self, lists: &Lists) -> String {
+        match self {
+            Self::Minimum(suppliers) => {
+                let name = |id: &SupplierId| {
+                    let supplier = lists.suppliers.iter().find(|supplier| supplier.id == *id);
+                    supplier.map_or_else(|| id.to_string(), |supplier| supplier.name.clone())
+                };
+                let names: Vec<String> = suppliers.iter().map(name).collect();
+                format!(
+                    "the order minimum of {} cannot be reached with what is sold there: lower it, or add another supplier",
+                    names.join(", ")
+                )
+            }
+            Self::Stock(families) => {
+                let names: Vec<String> = families.iter().map(|family| lists.family_name(family)).collect();
+                format!(
+                    "the suppliers do not have enough of {} in stock: raise “at most”, or add an offer",
+                    names.join("; ")
+                )
+            }
+            Self::TooLarge(what) => format!("too large to reckon with: {what}; split the order"),
+        }
+    }
 }
 
 impl Mix {
-    /// What the whole mix costs.
+    /// What the whole mix costs, freight included.
     pub fn cost(&self) -> Cents {
-        self.families.iter().map(|family| family.cost).sum()
+        self.orders.iter().map(|order| order.subtotal + order.freight).sum()
     }
 
-    /// What the whole need would cost in one way only.
-    pub fn others(&self) -> OtherWays {
-        let sum = |way: fn(&OtherWays) -> Option<Cents>| self.families.iter().map(|f| way(&f.others)).sum();
-        OtherWays { pieces: sum(|w| w.pieces), packs: sum(|w| w.packs), sets: sum(|w| w.sets) }
+    /// Whether it is proved that nothing is cheaper.
+    pub fn is_proved(&self) -> bool {
+        self.bound >= self.cost()
+    }
+
+    /// How much cheaper another way could still be at most.
+    pub fn gap(&self) -> Cents {
+        (self.cost() - self.bound).max(Cents::ZERO)
+    }
+
+    /// The freight of all orders.
+    pub fn freight(&self) -> Cents {
+        self.orders.iter().map(|order| order.freight).sum()
     }
 
     /// The part of the mix for one family.
     pub fn family(&self, family: &Family) -> Option<&FamilyMix> {
         self.families.iter().find(|mix| mix.family == *family)
     }
+
+    /// Whether nothing is bought.
+    pub fn is_empty(&self) -> bool {
+        self.orders.is_empty()
+    }
 }
 
-/// Finds the cheapest mix for these needs.
+/// Finds the cheapest mix for these needs, however long it takes.
 ///
 /// ```
 /// use lettertally::{buy, glyph::GlyphCounts, lists::demo};
@@ -104,62 +185,80 @@ impl Mix {
 /// let family = lists.families().remove(0);
 /// let need = buy::Need { family, counts: GlyphCounts::parse("A:6").unwrap() };
 /// let mix = buy::solve(&[need], &lists);
-/// // A pack of five at 2.15 and a single piece at 0.55, not six pieces at 3.30.
-/// assert_eq!(mix.cost().minor(), 270);
-/// assert_eq!(mix.others().pieces.unwrap().minor(), 330);
+/// assert!(mix.is_proved());
 /// ```
 pub fn solve(needs: &[Need], lists: &Lists) -> Mix {
-    Mix { families: needs.iter().map(|need| family_mix(need, lists)).collect() }
+    solve_from(needs, lists, |_| true, u64::MAX)
 }
 
-fn family_mix(need: &Need, lists: &Lists) -> FamilyMix {
-    let offers: Vec<&Offer> =
-        lists.offers_for(&need.family).filter(|offer| offer.fault().is_none()).collect();
-    let (sold, unsold) = split(&need.counts, |glyph| offers.iter().any(|offer| offer.gives(glyph)));
-    let entries = sets::cheapest(&sold, &offers).map(|found| found.entries).unwrap_or_default();
-    let mut bought = GlyphCounts::default();
-    for entry in &entries {
-        add_letters(&mut bought, entry, &offers);
-    }
-    FamilyMix {
-        family: need.family.clone(),
-        cost: entries.iter().map(|entry| entry.cost).sum(),
-        left_over: bought.less(&sold),
-        bought,
-        entries,
-        others: if unsold.is_empty() { other_ways(&sold, &offers) } else { OtherWays::default() },
-        unsold,
-    }
+/// The best mix that a little work finds, and how good it is proved to be.
+///
+/// The work is counted, not timed, so that the same input always gives the same answer.
+pub fn solve_briefly(needs: &[Need], lists: &Lists) -> Mix {
+    solve_from(needs, lists, |_| true, BRIEF)
 }
 
-fn other_ways(need: &GlyphCounts, offers: &[&Offer]) -> OtherWays {
-    let only = |wanted: fn(&Way) -> bool| {
-        let chosen: Vec<&Offer> = offers.iter().copied().filter(|offer| wanted(&offer.way)).collect();
-        sets::cheapest(need, &chosen).map(|found| found.cost())
-    };
-    OtherWays {
-        pieces: only(|way| matches!(way, Way::Piece { .. })),
-        packs: only(|way| matches!(way, Way::Pack { .. })),
-        sets: only(|way| matches!(way, Way::Set { .. })),
-    }
+/// What "a little work" is, in the solver's own count: some milliseconds.
+const BRIEF: u64 = 200_000;
+
+fn solve_from(needs: &[Need], lists: &Lists, admitted: impl Fn(&Offer) -> bool, work: u64) -> Mix {
+    let mut search = Search::of(needs, lists, admitted);
+    search.work(work);
+    search.mix()
 }
 
-fn add_letters(bought: &mut GlyphCounts, entry: &Entry, offers: &[&Offer]) {
-    let way = offers.iter().find(|offer| offer.id == entry.offer).map(|offer| &offer.way);
-    match (way, &entry.glyph) {
-        (Some(Way::Piece { .. }), Some(glyph)) => bought.add(glyph.clone(), entry.units),
-        (Some(Way::Pack { of, .. }), Some(glyph)) => {
-            bought.add(glyph.clone(), entry.units.saturating_mul(*of));
+/// A search that is done a slice at a time, so that a page stays alive and can stop it.
+pub struct Search {
+    request: Request,
+    solver: Result<Solver, Trouble>,
+}
+
+impl Search {
+    /// Takes the needs and the whole price list.
+    pub fn new(needs: &[Need], lists: &Lists) -> Self {
+        Self::of(needs, lists, |_| true)
+    }
+
+    /// Takes the needs and some of the offers.
+    pub fn of(needs: &[Need], lists: &Lists, admitted: impl Fn(&Offer) -> bool) -> Self {
+        let request = Request::new(needs, lists, admitted);
+        let solver = Solver::new(request.problem().clone()).map_err(|refusal| request::trouble(&refusal));
+        Self { request, solver }
+    }
+
+    /// Works for so much of the solver's own count, or until done.
+    pub fn work(&mut self, work: u64) {
+        if let Ok(solver) = &mut self.solver {
+            let end = solver.work().saturating_add(work);
+            solver.run(|solver| solver.work() < end);
         }
-        (Some(Way::Set { contents }), _) => bought.add_all(contents, entry.units),
-        _ => {}
     }
-}
 
-fn split(counts: &GlyphCounts, test: impl Fn(&Glyph) -> bool) -> (GlyphCounts, GlyphCounts) {
-    let part = |wanted: bool| {
-        let kept = counts.iter().filter(|(glyph, _)| test(glyph) == wanted);
-        kept.map(|(glyph, count)| (glyph.clone(), count)).collect()
-    };
-    (part(true), part(false))
+    /// Whether there is nothing left to find or prove.
+    pub fn is_done(&self) -> bool {
+        self.solver.as_ref().map_or(true, Solver::done)
+    }
+
+    /// The best mix so far.
+    pub fn mix(&self) -> Mix {
+        match &self.solver {
+            Err(trouble) => self.request.empty_mix(Some(trouble.clone())),
+            Ok(solver) => {
+                let outcome = solver.outcome();
+                match (&outcome.plan, outcome.status) {
+                    (Some(plan), _) => self.request.mix(plan, outcome.bound),
+                    (None, Status::Infeasible) => {
+                        let trouble = outcome.reason.as_ref().and_then(|reason| self.request.reason(reason));
+                        self.request.empty_mix(trouble)
+                    }
+                    (None, _) => self.request.empty_mix(None),
+                }
+            }
+        }
+    }
+
+    /// Whether a mix has been found that covers everything sold.
+    pub fn has_found(&self) -> bool {
+        self.solver.as_ref().is_ok_and(|solver| solver.outcome().plan.is_some())
+    }
 }

@@ -6,7 +6,6 @@
 //! lie there. A shop can instead charge a run with everything bought for it.
 
 use crate::buy::{self, FamilyMix, Mix, Need};
-use crate::glyph::GlyphCounts;
 use crate::lists::settings::LetterCharge;
 use crate::lists::{Family, Lists, Settings};
 use crate::money::{Currency, Money};
@@ -28,9 +27,9 @@ impl LetterCosts {
         self.each.get(family).copied().unwrap_or(Money::ZERO)
     }
 
-    /// What these letters cost.
-    pub fn cost(&self, counts: &BTreeMap<Family, GlyphCounts>) -> Money {
-        counts.iter().map(|(family, counts)| self.of(family) * counts.total()).sum()
+    /// What so many letters of each family cost.
+    pub fn cost(&self, letters: &BTreeMap<Family, u64>) -> Money {
+        letters.iter().map(|(family, &count)| self.of(family) * count).sum()
     }
 }
 
@@ -77,7 +76,7 @@ pub fn letter_costs(
 fn anew(tally: &Tally, mix: &Mix, shelf: &Shelf, lists: &Lists) -> Mix {
     let empty = Shelf::default();
     let whole = needs(tally, &empty);
-    if whole == needs(tally, shelf) { mix.clone() } else { buy::solve(&whole, lists) }
+    if whole == needs(tally, shelf) { mix.clone() } else { buy::solve_briefly(&whole, lists) }
 }
 
 /// The average cost of a letter in a mix, letters left over included.
@@ -111,7 +110,7 @@ mod tests {
         let mix = buy::solve(&needs(&tally, shelf), &lists);
         let costs = letter_costs(&tally, &mix, shelf, &lists, &settings);
         let used: BTreeMap<_, _> =
-            tally.families.iter().map(|f| (f.family.clone(), f.used.clone())).collect();
+            tally.families.iter().map(|f| (f.family.clone(), f.used.total())).collect();
         costs.cost(&used).round(&settings.currency)
     }
 

@@ -5,7 +5,9 @@
 
 pub mod letters;
 pub mod price;
+pub mod same_price;
 pub mod sheet;
+pub mod sweep;
 pub mod table;
 
 pub use letters::LetterCosts;

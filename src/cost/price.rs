@@ -300,6 +300,7 @@ mod tests {
             design: 0,
             size: "M".into(),
             count,
+            letters: Money::ZERO,
             variable: Cents::new(i64::try_from(cents).unwrap()).money(&Currency::usd()),
             fixed: Money::ZERO,
         };

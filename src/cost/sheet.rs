@@ -2,7 +2,7 @@
 
 use super::LetterCosts;
 use crate::lists::settings::LetterCharge;
-use crate::lists::{Lists, Settings};
+use crate::lists::{Family, Lists, Settings};
 use crate::money::{Cents, Currency, Money, apportion};
 use crate::order::{Order, Reading};
 use crate::press;
@@ -20,6 +20,8 @@ pub struct Sheet {
     pub units: Vec<UnitCost>,
     /// The garments.
     pub garments: u64,
+    /// The letters on all garments of each design.
+    pub letters: Vec<BTreeMap<Family, u64>>,
     /// The hours that the press is taken up, allowance included.
     pub press_hours: Decimal,
     /// The hours of paid work, allowance included.
@@ -69,6 +71,8 @@ pub struct UnitCost {
     pub size: String,
     /// How many garments.
     pub count: u64,
+    /// Its letters, the average of its design.
+    pub letters: Money,
     /// Blank, letters, consumables, labour, press and spoilage.
     pub variable: Money,
     /// Its share of what is spent once per run.
@@ -79,6 +83,13 @@ impl UnitCost {
     /// All of it.
     pub fn cost(&self) -> Money {
         self.variable + self.fixed
+    }
+
+    /// The same garment with letters at another cost, and the spoilage that follows from it.
+    pub fn with_letters(&self, letters: Money, settings: &Settings) -> Self {
+        let lost = spoilable(letters, letters, settings) - spoilable(self.letters, self.letters, settings);
+        let variable = self.variable + letters - self.letters + lost * settings.spoilage.share();
+        Self { letters, variable, ..self.clone() }
     }
 }
 
@@ -108,6 +119,7 @@ const SECONDS_PER_HOUR: u32 = 3_600;
 /// The averages of one design that do not depend on the size.
 struct DesignAverage {
     garments: u64,
+    used: BTreeMap<Family, u64>,
     letters: Money,
     labour_seconds: Decimal,
     press_seconds: Decimal,
@@ -131,6 +143,7 @@ pub fn sheet(
     let fixed_share = settings.fixed_per_run / garments;
     for (at, reading) in readings.iter().enumerate() {
         let average = design_average(order, at, reading, letters, lists, settings);
+        sheet.letters.push(average.used);
         let labour = settings.wage_per_hour * average.labour_seconds / SECONDS_PER_HOUR;
         let press = settings.press_per_hour * average.press_seconds / SECONDS_PER_HOUR;
         let hours =
@@ -154,6 +167,7 @@ pub fn sheet(
                 design: at,
                 size,
                 count,
+                letters: average.letters,
                 variable: made + spoilage,
                 fixed: fixed_share,
             });
@@ -168,7 +182,7 @@ pub fn sheet(
 
 /// What is lost with a ruined garment. Where an order bears every letter bought for it, those for
 /// ruined garments are among them already.
-pub(super) fn spoilable(made: Money, letters: Money, settings: &Settings) -> Money {
+fn spoilable(made: Money, letters: Money, settings: &Settings) -> Money {
     match settings.charge {
         LetterCharge::Used => made,
         LetterCharge::Everything => made - letters,
@@ -199,13 +213,16 @@ fn design_average(
     let blank = lists.blank(&design.blank);
     let mut sum = DesignAverage {
         garments: reading.garments(),
+        used: BTreeMap::new(),
         letters: Money::ZERO,
         labour_seconds: Decimal::ZERO,
         press_seconds: Decimal::ZERO,
     };
     for group in &reading.groups {
         let count = Decimal::from(group.count);
-        sum.letters += letters.cost(&on_one_garment(order, at, group, lists)) * count;
+        for (family, counts) in on_one_garment(order, at, group, lists) {
+            *sum.used.entry(family).or_default() += counts.total() * u64::from(group.count);
+        }
         if let Some(size) = blank.and_then(|blank| blank.size(&group.size)) {
             let work = press::work(order, design, group, size, lists, &settings.platen);
             let times = press::times(&work, settings);
@@ -215,7 +232,8 @@ fn design_average(
     }
     let per_garment = |seconds: Decimal| seconds.checked_div(Decimal::from(sum.garments)).unwrap_or_default();
     DesignAverage {
-        letters: sum.letters / sum.garments,
+        letters: letters.cost(&sum.used) / sum.garments,
+        used: sum.used,
         labour_seconds: per_garment(sum.labour_seconds),
         press_seconds: per_garment(sum.press_seconds),
         garments: sum.garments,

@@ -1,19 +1,19 @@
 //! The price at other quantities: the same order, made more or fewer times.
 //!
-//! The order is taken as a pattern: the same mix of sizes and names, so each garment bears the
-//! average of its letters and blanks. What changes with the quantity is the way the letters are
-//! bought and the share of what is spent once. The shelf is left out of account.
+//! The order is taken as a pattern: the same mix of designs, sizes and names. What changes with
+//! the quantity is the way the letters are bought and the share of what is spent once, so at the
+//! order's own quantity, with an empty shelf, the price is the order's own. The shelf is left out
+//! of account.
 
-use super::letters::letter_costs;
+use super::letters::{LetterCosts, letter_costs};
 use super::price::{PriceError, price};
-use super::sheet::{CostKind, Sheet, UnitCost, spoilable};
-use crate::buy::{self, Need};
-use crate::glyph::GlyphCounts;
+use super::sheet::{CostKind, Sheet, UnitCost};
+use crate::buy::{self, Mix, Need};
 use crate::lists::settings::{Aim, LetterCharge};
-use crate::lists::{Lists, Settings};
+use crate::lists::{Lists, Offer, OfferId, Settings};
 use crate::money::{Cents, Money};
 use crate::shelf::Shelf;
-use crate::tally::{FamilyTally, Tally};
+use crate::tally::Tally;
 
 /// The quantities of the table.
 pub const QUANTITIES: [u32; 6] = [1, 6, 12, 24, 48, 96];
@@ -25,10 +25,13 @@ pub struct RunPrice {
     pub garments: u32,
     /// What one costs the shop, on average over the sizes.
     pub cost: Money,
-    /// What one costs the customer, before tax; an error where no price reaches the aim.
+    /// What one of the cheapest size costs the customer, before tax; an error where no price
+    /// reaches the aim.
     pub price: Result<Cents, PriceError>,
     /// What the whole run leaves for the shop.
     pub profit: Option<Money>,
+    /// The offers by which its letters are bought, in the order of the price list.
+    pub ways: Vec<OfferId>,
 }
 
 /// The prices of an order's garments at each of [`QUANTITIES`]; empty for an order of nothing.
@@ -39,7 +42,16 @@ pub fn table(tally: &Tally, sheet: &Sheet, aim: Aim, lists: &Lists, settings: &S
     QUANTITIES.iter().map(|&garments| run_price(garments, tally, sheet, aim, lists, settings)).collect()
 }
 
-fn run_price(
+fn ways(mix: &Mix, lists: &Lists) -> Vec<OfferId> {
+    let used = |offer: &&Offer| {
+        let mut entries = mix.orders.iter().flat_map(|order| &order.entries);
+        entries.any(|entry| entry.offer == offer.id)
+    };
+    lists.offers.iter().filter(used).map(|offer| offer.id.clone()).collect()
+}
+
+/// The price of one garment where so many are made together.
+pub fn run_price(
     garments: u32,
     tally: &Tally,
     sheet: &Sheet,
@@ -47,60 +59,57 @@ fn run_price(
     lists: &Lists,
     settings: &Settings,
 ) -> RunPrice {
-    let run = scaled(tally, garments);
+    let run = tally.scaled(garments);
     let needs: Vec<Need> = run
         .families
         .iter()
         .map(|family| Need { family: family.family.clone(), counts: family.need() })
         .collect();
-    let mix = buy::solve(&needs, lists);
+    let mix = buy::solve_briefly(&needs, lists);
     let costs = letter_costs(&run, &mix, &Shelf::default(), lists, settings);
-    let letters = match settings.charge {
-        LetterCharge::Everything => mix.cost().money(&settings.currency) / garments,
-        LetterCharge::Used => {
-            let each = |family: &FamilyTally| costs.of(&family.family) * family.used.total();
-            tally.families.iter().map(each).sum::<Money>() / tally.garments
-        }
-    };
-    let others = [CostKind::Blanks, CostKind::Consumables, CostKind::Labour, CostKind::Press];
-    let made = letters + others.into_iter().map(|kind| sheet.line(kind)).sum::<Money>() / tally.garments;
-    let unit = UnitCost {
-        design: 0,
-        size: String::new(),
-        count: u64::from(garments),
-        variable: made + spoilable(made, letters, settings) * settings.spoilage.share(),
-        fixed: settings.fixed_per_run / garments,
-    };
-    let cost = unit.cost();
-    let run_sheet = Sheet {
-        lines: vec![(CostKind::Fixed, cost * garments)],
-        units: vec![unit],
-        garments: u64::from(garments),
-        ..Sheet::default()
-    };
-    let priced = price(&run_sheet, aim, settings);
+    let pattern = pattern_sheet(garments, sheet, &mix, &costs, settings);
+    let priced = price(&pattern, aim, &shared_among(garments, sheet.garments, settings));
+    let currency = &settings.currency;
+    let whole_run = |profit: Money| profit * garments / sheet.garments;
     RunPrice {
         garments,
-        cost,
-        profit: priced.as_ref().ok().map(|priced| priced.profit(&settings.currency)),
-        price: priced.map(|priced| priced.units.first().map_or(Cents::ZERO, |unit| unit.price)),
+        cost: pattern.total() / sheet.garments,
+        ways: ways(&mix, lists),
+        profit: priced.as_ref().ok().map(|priced| whole_run(priced.profit(currency))),
+        price: priced.map(|priced| priced.units.iter().map(|unit| unit.price).min().unwrap_or_default()),
     }
 }
 
-/// The tally of so many garments of the same pattern, each count rounded up.
-fn scaled(tally: &Tally, garments: u32) -> Tally {
-    let scale = |counts: &GlyphCounts| -> GlyphCounts {
-        let scaled = |count: u32| (u64::from(count) * u64::from(garments)).div_ceil(tally.garments);
-        let scaled = |count| u32::try_from(scaled(count)).unwrap_or(u32::MAX);
-        counts.iter().map(|(glyph, count)| (glyph.clone(), scaled(count))).collect()
+/// The order's own garments, with letters and fixed costs as they are where so many are made.
+fn pattern_sheet(garments: u32, sheet: &Sheet, mix: &Mix, costs: &LetterCosts, settings: &Settings) -> Sheet {
+    let used: Money = sheet.letters.iter().map(|letters| costs.cost(letters)).sum();
+    let charged = match settings.charge {
+        LetterCharge::Used => used,
+        // All that is bought for the run, of which the pattern is a part.
+        LetterCharge::Everything => mix.cost().money(&settings.currency) * sheet.garments / garments,
     };
-    let family = |family: &FamilyTally| FamilyTally {
-        family: family.family.clone(),
-        used: scale(&family.used),
-        spoiled: scale(&family.spoiled),
-        spares: scale(&family.spares),
+    let design_letters = |design: usize| {
+        let garments: u64 =
+            sheet.units.iter().filter(|unit| unit.design == design).map(|unit| unit.count).sum();
+        let own = sheet.letters.get(design).map_or(Money::ZERO, |letters| costs.cost(letters));
+        (own * charged.per(used)) / garments
     };
-    Tally { families: tally.families.iter().map(family).collect(), garments: u64::from(garments), spoiled: 0 }
+    let unit = |unit: &UnitCost| UnitCost {
+        fixed: settings.fixed_per_run / garments,
+        ..unit.with_letters(design_letters(unit.design), settings)
+    };
+    let units: Vec<UnitCost> = sheet.units.iter().map(unit).collect();
+    let total = units.iter().map(|unit| unit.cost() * unit.count).sum();
+    Sheet { lines: vec![(CostKind::Fixed, total)], units, garments: sheet.garments, ..Sheet::default() }
+}
+
+/// Settings under which the pattern's garments bear of what is spent once what they would bear in
+/// a run of so many.
+fn shared_among(garments: u32, pattern: u64, settings: &Settings) -> Settings {
+    let mut shared = settings.clone();
+    shared.fixed_per_run = settings.fixed_per_run * pattern / garments;
+    shared.card_fee.fixed = settings.card_fee.fixed * pattern / garments;
+    shared
 }
 
 #[cfg(test)]
@@ -109,6 +118,16 @@ mod tests {
     use crate::lists::{Settings, demo};
     use crate::money::{Cents, Money};
     use crate::plan::{Shop, plan};
+
+    #[test]
+    fn at_its_own_quantity_the_table_has_the_price_of_the_order() {
+        let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
+        let plan = plan(&demo::order("2026-01-01"), &shop);
+        let (run, priced) = (plan.table.iter().find(|run| run.garments == 12).unwrap(), plan.priced.unwrap());
+        assert_eq!(run.price, Ok(priced.units.iter().map(|unit| unit.price).min().unwrap()));
+        let usd = &shop.settings.currency;
+        assert_eq!(run.profit.map(|profit| profit.round(usd)), Some(priced.profit(usd).round(usd)));
+    }
 
     #[test]
     fn a_run_that_bears_all_that_is_bought_bears_it_at_every_quantity() {

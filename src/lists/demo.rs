@@ -6,8 +6,8 @@
 
 use super::settings::{Aim, CardFee, LetterCharge, PricePoint, Spares};
 use super::{
-    Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Lists, Offer, OfferId, Peel,
-    Recipe, Rgb, Settings, StyleId, Supplier, SupplierId, Way,
+    Blank, BlankId, BlankSize, Colour, ColourId, CountOver, Finish, FinishId, LetterStyle, Lists, Offer,
+    OfferId, Peel, Recipe, Rgb, Settings, StyleId, Supplier, SupplierId, Way,
 };
 use crate::glyph::{Glyph, GlyphCounts, GlyphSet};
 use crate::length::Length;
@@ -20,7 +20,12 @@ const SOLD: &str = "A-Z 0-9 & . - ' ! #";
 /// The demo shop's lists.
 pub fn lists() -> Lists {
     Lists {
-        suppliers: vec![Supplier { id: supplier(), name: "Quillfeather Letters".to_owned() }],
+        suppliers: vec![Supplier {
+            id: supplier(),
+            name: "Quillfeather Letters".to_owned(),
+            freight: vec![],
+            minimum: Cents::ZERO,
+        }],
         finishes: finishes(),
         styles: vec![LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false }],
         offers: offers(),
@@ -148,6 +153,9 @@ fn offers() -> Vec<Offer> {
         styles: vec![StyleId::new("block")],
         way,
         price: Cents::new(cents),
+        breaks: Vec::new(),
+        count_over: CountOver::Family,
+        at_most: None,
     };
     let piece = || Way::Piece { glyphs: GlyphSet::parse(SOLD) };
     let pack = |of| Way::Pack { of, glyphs: GlyphSet::parse(SOLD) };

@@ -8,11 +8,12 @@ pub mod demo;
 pub mod finish;
 pub mod offer;
 pub mod settings;
+pub mod steps;
 pub mod style;
 
 pub use blank::{Blank, BlankId, BlankSize};
 pub use finish::{Colour, ColourId, Finish, FinishId, Peel, Recipe, Rgb};
-pub use offer::{Family, Offer, OfferId, Supplier, SupplierId, Way};
+pub use offer::{Break, CountOver, Family, FreightStep, Offer, OfferId, Supplier, SupplierId, Way};
 pub use settings::Settings;
 pub use style::{LetterStyle, StyleId};
 

@@ -24,6 +24,44 @@ pub struct Supplier {
     pub id: SupplierId,
     /// What the shop calls it.
     pub name: String,
+    /// What it charges to ship, by the merchandise subtotal of the order; the last step that the
+    /// subtotal reaches counts. Below the first step, and without one, freight costs nothing.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub freight: Vec<FreightStep>,
+    /// The least merchandise subtotal that it accepts; nothing for no minimum.
+    #[serde(default)]
+    pub minimum: Cents,
+}
+
+/// A step of a supplier's freight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FreightStep {
+    /// The merchandise subtotal from which on it counts.
+    pub from: Cents,
+    /// What shipping costs.
+    pub cost: Cents,
+}
+
+/// A quantity break: from so many units on, every unit costs this.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Break {
+    /// The least number of units, at least two.
+    pub from: u32,
+    /// The price of each unit.
+    pub price: Cents,
+}
+
+/// What counts together towards a quantity break.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CountOver {
+    /// All glyphs of one family: each colour and style on its own.
+    #[default]
+    Family,
+    /// All colours and styles of the offer together.
+    Offer,
 }
 
 /// One finish, letter height, colour and letter style: letters that can stand in for each other.
@@ -60,6 +98,15 @@ pub struct Offer {
     pub way: Way,
     /// The price of one unit.
     pub price: Cents,
+    /// Lower prices from so many units on, the smallest number first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub breaks: Vec<Break>,
+    /// What counts together towards the breaks.
+    #[serde(default)]
+    pub count_over: CountOver,
+    /// The most units of one family that the supplier has; `None` for no limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_most: Option<u32>,
 }
 
 /// What one unit of an offer holds.
@@ -125,8 +172,14 @@ impl Offer {
             }
             _ if self.colours.is_empty() => Some(OfferFault::NoColours),
             _ if self.styles.is_empty() => Some(OfferFault::NoStyles),
+            _ if !self.breaks_ascend() => Some(OfferFault::Breaks),
             _ => None,
         }
+    }
+
+    fn breaks_ascend(&self) -> bool {
+        let starts = [1].into_iter().chain(self.breaks.iter().map(|entry| entry.from)).collect::<Vec<_>>();
+        starts.windows(2).all(|pair| pair[0] < pair[1])
     }
 
     /// What the offer is, without price: "pack of 5", "assorted set of 64", "single piece".
@@ -152,6 +205,8 @@ pub enum OfferFault {
     NoColours,
     /// Sold in no letter style.
     NoStyles,
+    /// Quantity breaks out of order.
+    Breaks,
 }
 
 impl std::fmt::Display for OfferFault {
@@ -164,6 +219,7 @@ impl std::fmt::Display for OfferFault {
             Self::NoGlyphs => "no letters are listed, so it is never bought: enter them, such as A-Z 0-9",
             Self::NoColours => "no colour is ticked, so it is never bought",
             Self::NoStyles => "no letter style is ticked, so it is never bought",
+            Self::Breaks => "its quantity breaks must begin at 2 or more and grow, so it is never bought",
         })
     }
 }

@@ -63,6 +63,11 @@ impl Money {
         Self(amount)
     }
 
+    /// How many times another amount this is; one where the other is nothing.
+    pub fn per(self, other: Self) -> Decimal {
+        self.0.checked_div(other.0).unwrap_or(Decimal::ONE)
+    }
+
     /// This amount in whole minor units, rounded half away from zero.
     ///
     /// The rule "half away from zero" is one of the two named in ISO 80000-1 Annex B.
@@ -286,6 +291,16 @@ impl Percent {
     /// The share of one: 0.0825 for 8.25 %.
     pub fn share(self) -> Decimal {
         self.0 / Decimal::ONE_HUNDRED
+    }
+
+    /// So many tenths of a percent.
+    pub fn tenths(tenths: u32) -> Self {
+        Self(Decimal::new(i64::from(tenths), 1))
+    }
+
+    /// This percentage cut down to whole tenths; never below zero.
+    pub fn down_to_tenths(self) -> Self {
+        Self(self.0.round_dp_with_strategy(1, RoundingStrategy::ToNegativeInfinity).max(Decimal::ZERO))
     }
 
     /// What this percentage leaves after taking another away; never below zero.

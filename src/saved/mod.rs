@@ -4,6 +4,7 @@
 //! that cannot be read is an error that keeps its text: nothing is dropped in silence.
 
 use crate::lists::{LetterStyle, Lists, StyleId, Supplier, SupplierId, demo};
+use crate::money::Cents;
 use crate::order::{Order, OrderId};
 use crate::plan::Shop;
 use serde::de::DeserializeOwned;
@@ -113,7 +114,12 @@ pub fn demo_shop(date: &str) -> (Shop, Orders) {
 
 /// A shop with nothing on its lists but a supplier and a letter style to begin with.
 pub fn empty_shop() -> Shop {
-    let supplier = Supplier { id: SupplierId::new("supplier"), name: "My supplier".to_owned() };
+    let supplier = Supplier {
+        id: SupplierId::new("supplier"),
+        name: "My supplier".to_owned(),
+        freight: Vec::new(),
+        minimum: Cents::ZERO,
+    };
     let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
     let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };
     Shop { lists, ..Shop::default() }

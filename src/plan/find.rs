@@ -1,101 +1,20 @@
-//! The one facade that the page calls: everything entered goes in, everything shown comes out.
-//!
-//! A pure function from lists, settings, shelf and order to letters, mix, cost, price and
-//! problems, so that tests, examples and the page share one path.
+//! What is wrong with an order, each thing at its place and with its fixes.
 
-use crate::buy::{self, Mix};
-use crate::cost::{self, LetterCosts, PriceError, Priced, RunPrice, Sheet};
+use super::{Plan, Shop};
+use crate::cost::PriceError;
 use crate::glyph::Glyph;
-use crate::layout::fit::{LineFit, TooWide, fits};
-use crate::lists::settings::Aim;
-use crate::lists::{Family, LetterStyle, Lists, Settings};
-use crate::money::{Cents, Currency};
+use crate::layout::fit::{LineFit, TooWide};
+use crate::lists::{Family, LetterStyle};
+use crate::money::Cents;
 use crate::number::shortened;
-use crate::order::{CountBy, Group, Line, Order, Part, Reading, Swap};
+use crate::order::{CountBy, Group, Line, Order, Part, Swap};
 use crate::problem::{Fix, Place, Problem, Severity};
-use crate::shelf::Shelf;
-use crate::tally::{self, Tally, Use};
-use serde::{Deserialize, Serialize};
+use crate::tally::{self, Use};
 use std::collections::BTreeSet;
 
-/// Everything about a shop but its orders.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Shop {
-    /// What can be bought and pressed.
-    pub lists: Lists,
-    /// What an hour costs, what the price aims at, and so on.
-    pub settings: Settings,
-    /// The letters already owned.
-    pub shelf: Shelf,
-}
-
-/// Everything that is shown about an order.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Plan {
-    /// Each design, read: its people and garments.
-    pub readings: Vec<Reading>,
-    /// How each line of each design fits.
-    pub fits: Vec<Vec<LineFit>>,
-    /// The letters it takes.
-    pub tally: Tally,
-    /// The cheapest way to buy what the shelf does not have.
-    pub mix: Mix,
-    /// What one letter of each family costs the order.
-    pub letter_costs: LetterCosts,
-    /// What it costs.
-    pub sheet: Sheet,
-    /// What the price aims at.
-    pub aim: Aim,
-    /// What it is sold for.
-    pub priced: Result<Priced, PriceError>,
-    /// The price at other quantities.
-    pub table: Vec<RunPrice>,
-    /// What is wrong, the worst first.
-    pub problems: Vec<Problem>,
-}
-
-impl Plan {
-    /// Whether something is missing from the figures, so that no quote can be handed over.
-    pub fn is_incomplete(&self) -> bool {
-        self.problems.iter().any(|problem| problem.severity == Severity::Stop)
-    }
-
-    /// What the letters are worth that are bought with this order and not charged to it.
-    pub fn kept_on_shelf(&self, currency: &Currency) -> Cents {
-        self.letter_costs.kept.round(currency)
-    }
-}
-
-/// Works out everything that is shown about an order.
-///
-/// ```
-/// use lettertally::{lists::demo, plan::{Shop, plan}};
-/// let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
-/// let plan = plan(&demo::order("2026-01-01"), &shop);
-/// assert!(!plan.is_incomplete());
-/// assert_eq!(plan.priced.unwrap().garments(), 12);
-/// ```
-pub fn plan(order: &Order, shop: &Shop) -> Plan {
-    let (lists, settings, shelf) = (&shop.lists, &shop.settings, &shop.shelf);
-    let readings = order.read(lists);
-    let fits: Vec<Vec<LineFit>> = order
-        .designs
-        .iter()
-        .zip(&readings)
-        .map(|(design, reading)| fits(order, design, reading, lists))
-        .collect();
-    let tally = tally::tally(order, &readings, lists, settings);
-    let mix = buy::solve(&cost::letters::needs(&tally, shelf), lists);
-    let letter_costs = cost::letters::letter_costs(&tally, &mix, shelf, lists, settings);
-    let sheet = cost::sheet::sheet(order, &readings, &letter_costs, lists, settings);
-    let aim = order.aim.unwrap_or(settings.aim);
-    let priced = cost::price::price(&sheet, aim, settings);
-    let table = cost::table::table(&tally, &sheet, aim, lists, settings);
-    let mut plan =
-        Plan { readings, fits, tally, mix, letter_costs, sheet, aim, priced, table, problems: Vec::new() };
-    plan.problems = Finder { order, shop, plan: &plan }.problems();
-    plan
+/// Everything wrong with an order, the worst first.
+pub(super) fn problems(order: &Order, shop: &Shop, plan: &Plan) -> Vec<Problem> {
+    Finder { order, shop, plan }.problems()
 }
 
 struct Finder<'a> {
@@ -122,6 +41,7 @@ impl Finder<'_> {
             found.extend(self.of_fit(design));
         }
         found.extend(self.of_letters());
+        found.extend(self.of_buying());
         found.extend(self.of_price());
         found.extend(self.of_free_goods());
         found.extend(self.of_offers());
@@ -308,6 +228,12 @@ impl Finder<'_> {
             found.push(stop(Place::Order, message));
         }
         found
+    }
+
+    /// Letters that are sold, but cannot be bought all the same.
+    fn of_buying(&self) -> Option<Problem> {
+        let trouble = self.plan.mix.trouble.as_ref()?;
+        Some(stop(Place::Order, trouble.words(&self.shop.lists)))
     }
 
     fn of_unsold(&self, family: &Family, glyph: &Glyph, places: &[Use]) -> Vec<Problem> {
