@@ -2,4 +2,5 @@
 
 pub mod address;
 pub mod clock;
+pub mod hand_over;
 pub mod storage;

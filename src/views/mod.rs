@@ -1,7 +1,9 @@
 //! The views: they show what the plan says and collect what is entered. No rule of the trade
 //! lives here.
 
+mod buying;
 mod design;
+mod draft;
 mod garments;
 mod letters;
 mod lists;
@@ -11,14 +13,15 @@ mod parts;
 mod picture;
 mod price;
 mod quote;
+mod search;
 mod shop;
 mod state;
+mod suppliers;
 
 use leptos::ev;
 use leptos::prelude::*;
 use lettertally::problem::{Place, Severity};
 use state::{Desk, Screen, desk};
-use std::collections::BTreeMap;
 
 /// Takes the place of what the page showed while it was loading.
 pub fn mount() {
@@ -122,8 +125,8 @@ fn Verdict() -> impl IntoView {
     let worst = move || desk.plan.with(|plan| plan.problems.first().cloned());
     // A field that cannot be read comes first: it is under the finger.
     let found = move || {
-        let unread = desk.unread.with(|unread| unread.values().next().cloned());
-        let fields = desk.unread.with(BTreeMap::len);
+        let unread = desk.unread.with(|unread| unread.last().map(|unread| unread.complaint.clone()));
+        let fields = desk.unread.with(Vec::len);
         let problems = desk.plan.with(|plan| plan.problems.len());
         let (message, stop) = match (unread, worst()) {
             (Some(complaint), _) => (complaint, true),
@@ -134,12 +137,12 @@ fn Verdict() -> impl IntoView {
     };
     let go = move |_| {
         let screen = match worst().map(|problem| problem.place) {
-            _ if desk.unread.with(|unread| !unread.is_empty()) => desk.screen.get_untracked(),
             Some(Place::Price) => Screen::Price,
             Some(Place::Offer(_)) => Screen::Shop,
             _ => Screen::Order,
         };
-        desk.screen.set(screen);
+        let unread = desk.unread.with_untracked(|unread| unread.last().map(|unread| unread.screen));
+        desk.screen.set(unread.unwrap_or(screen));
         let message = found().map_or(String::new(), |(message, ..)| message);
         request_animation_frame(move || parts::show_where_it_says(&message));
     };
@@ -189,11 +192,10 @@ fn Bar() -> impl IntoView {
 fn go_to(screen: Screen) {
     let desk = desk();
     desk.screen.set(screen);
-    desk.removed.set(None);
     window().scroll_to_with_x_and_y(0.0, 0.0);
     let quote = document().query_selector(".screen-order ~ .screen-quote").ok().flatten();
     if let (Screen::Quote, Some(quote)) = (screen, quote) {
-        request_animation_frame(move || parts::show(&quote));
+        request_animation_frame(move || parts::show(&quote, web_sys::ScrollLogicalPosition::Start));
     }
 }
 

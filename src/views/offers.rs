@@ -1,11 +1,11 @@
 //! The price list: who sells letters, and in which ways.
 
-use super::parts::{Choice, NumberField, Panel, TextField, Tick, element_id};
+use super::parts::{Choice, NumberField, Panel, ParsedField, TextField, Tick};
 use super::state::desk;
 use leptos::prelude::*;
 use lettertally::glyph::{GlyphCounts, GlyphSet};
 use lettertally::length::Length;
-use lettertally::lists::{FinishId, Lists, Offer, OfferId, Way, fresh_id};
+use lettertally::lists::{CountOver, FinishId, Lists, Offer, OfferId, SupplierId, Way, fresh_id, steps};
 use lettertally::money::Cents;
 use lettertally::number;
 
@@ -18,8 +18,6 @@ pub fn Offers() -> impl IntoView {
     });
     let ready =
         move || desk.shop.with(|shop| !shop.lists.finishes.is_empty() && !shop.lists.suppliers.is_empty());
-    let supplier =
-        move || desk.shop.with(|shop| shop.lists.suppliers.first().map_or(String::new(), |s| s.name.clone()));
     let add = move |_| {
         desk.change_lists(|lists| {
             let fresh = fresh_offer(lists);
@@ -29,11 +27,6 @@ pub fn Offers() -> impl IntoView {
     };
     view! {
         <Panel title="Price list">
-            <TextField
-                label="Supplier"
-                value=Signal::derive(supplier)
-                commit=move |text: String| desk.change_lists(|lists| if let Some(s) = lists.suppliers.first_mut() { s.name = text })
-            />
             <div class="offers">
                 <For each=move || ids.get() key=Clone::clone let(id)>
                     <OfferRow id/>
@@ -62,6 +55,9 @@ fn fresh_offer(lists: &Lists) -> Option<Offer> {
         styles: lists.styles.iter().map(|style| style.id.clone()).collect(),
         way: Way::Piece { glyphs: GlyphSet::parse("A-Z 0-9") },
         price: Cents::ZERO,
+        breaks: Vec::new(),
+        count_over: CountOver::Family,
+        at_most: None,
     })
 }
 
@@ -70,19 +66,8 @@ fn fresh_offer(lists: &Lists) -> Option<Offer> {
 fn OfferRow(id: OfferId) -> impl IntoView {
     let desk = desk();
     let stored = StoredValue::new(id);
-    let entry = Memo::new(move |_| {
-        desk.shop.with(|shop| {
-            stored.with_value(|id| shop.lists.offers.iter().find(|offer| offer.id == *id).cloned())
-        })
-    });
-    let change = move |change: &dyn Fn(&mut Offer)| {
-        desk.change_lists(|lists| {
-            if let Some(offer) = lists.offers.iter_mut().find(|offer| stored.with_value(|id| offer.id == *id))
-            {
-                change(offer);
-            }
-        });
-    };
+    let entry = offer_of(stored);
+    let change = move |change: &dyn Fn(&mut Offer)| change_offer(stored, change);
     let of = move |part: fn(&Offer) -> String| {
         Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
     };
@@ -153,6 +138,7 @@ fn OfferRow(id: OfferId) -> impl IntoView {
                         <TextField label="Letters sold" help="Such as A-Z 0-9 & - ." value=of(glyphs) commit=move |text: String| change(&|offer| set_glyphs(&mut offer.way, &text))/>
                     }.into_any(),
                 }}
+                <Quantities id=stored/>
                 <Offered id=stored/>
                 <button type="button" on:click=remove>"Remove this offer"</button>
             </details>
@@ -207,67 +193,108 @@ fn as_kind(way: &Way, kind: &str) -> Way {
 /// What an assorted set holds, as text.
 #[component]
 fn Contents(id: StoredValue<OfferId>) -> impl IntoView {
-    let desk = desk();
-    let field = element_id();
-    let error_id = format!("{field}-error");
-    let contents = Memo::new(move |_| {
-        desk.shop.with(|shop| {
-            let offer = shop.lists.offers.iter().find(|offer| id.with_value(|id| offer.id == *id));
-            match offer.map(|offer| &offer.way) {
-                Some(Way::Set { contents }) => contents.clone(),
-                _ => GlyphCounts::default(),
-            }
-        })
-    });
-    let draft = RwSignal::new(None::<String>);
-    let error = RwSignal::new(None::<String>);
-    let typed = move |text: String| {
-        match GlyphCounts::parse(&text) {
-            Ok(counts) => {
-                error.set(None);
-                desk.change_lists(|lists| {
-                    let offer = lists.offers.iter_mut().find(|offer| id.with_value(|id| offer.id == *id));
-                    if let Some(offer) = offer {
-                        offer.way = Way::Set { contents: counts };
-                    }
-                });
-            }
-            Err(why) => error.set(Some(why.to_string())),
-        }
-        draft.set(Some(text));
+    let entry = offer_of(id);
+    let change = move |change: &dyn Fn(&mut Offer)| change_offer(id, change);
+    let contents = move || match entry.get().map(|offer| offer.way) {
+        Some(Way::Set { contents }) => contents,
+        _ => GlyphCounts::default(),
+    };
+    let commit = move |text: String| {
+        let counts = GlyphCounts::parse(&text).map_err(|error| error.to_string())?;
+        change(&|offer| offer.way = Way::Set { contents: counts.clone() });
+        Ok(())
     };
     view! {
-        <div class="field" class:field-wrong=move || error.with(Option::is_some)>
-            <label for=field.clone()>{move || format!("Contents: {} letters", contents.with(GlyphCounts::total))}</label>
-            <textarea
-                id=field
-                rows="3"
-                spellcheck="false"
-                aria-describedby=error_id.clone()
-                prop:value=move || draft.get().unwrap_or_else(|| contents.with(ToString::to_string))
-                on:input:target=move |ev| typed(ev.target().value())
-                on:blur=move |_| if error.with(Option::is_none) { draft.set(None) }
-            ></textarea>
-            <p class="complaint" id=error_id aria-live="polite">{move || error.get()}</p>
-        </div>
+        <ParsedField
+            label=Signal::derive(move || format!("Contents: {} letters", contents().total()))
+            value=Signal::derive(move || contents().to_string())
+            commit=commit
+            rows=3
+        />
     }
+}
+
+/// Quantity breaks, who sells it, and how much there is.
+#[component]
+fn Quantities(id: StoredValue<OfferId>) -> impl IntoView {
+    let desk = desk();
+    let entry = offer_of(id);
+    let change = move |change: &dyn Fn(&mut Offer)| change_offer(id, change);
+    let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
+    let of = move |part: fn(&Offer) -> String| {
+        Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
+    };
+    let breaks = move || {
+        entry.with(|e| {
+            e.as_ref().map_or(String::new(), |offer| steps::write_breaks(&offer.breaks, &currency()))
+        })
+    };
+    let suppliers = move || {
+        desk.shop.with(|shop| {
+            shop.lists.suppliers.iter().map(|s| (s.id.to_string(), s.name.clone())).collect::<Vec<_>>()
+        })
+    };
+    view! {
+        <Choice
+            label="Sold by"
+            options=Signal::derive(suppliers)
+            value=of(|offer| offer.supplier.to_string())
+            commit=move |id: String| change(&|offer| offer.supplier = SupplierId::new(id.as_str()))
+        />
+        <ParsedField
+            label="Quantity breaks"
+            help="From how many units on all of them cost what, such as 50: 2.00, 100: 1.80. Empty for none."
+            value=Signal::derive(breaks)
+            commit=move |text: String| {
+                let breaks = steps::read_breaks(&text, &currency()).map_err(|error| error.to_string())?;
+                change(&|offer| offer.breaks.clone_from(&breaks));
+                Ok(())
+            }
+        />
+        <Tick
+            label="Colours and styles count together towards the breaks"
+            value=Signal::derive(move || entry.with(|e| e.as_ref().is_some_and(|offer| offer.count_over == CountOver::Offer)))
+            commit=move |on| change(&|offer| offer.count_over = if on { CountOver::Offer } else { CountOver::Family })
+        />
+        <NumberField
+            label="At most"
+            unit="units"
+            help="What the supplier has in stock, per colour and style; empty for no limit."
+            whole=true
+            value=of(|offer| offer.at_most.map_or(String::new(), |most| most.to_string()))
+            commit=move |text: String| {
+                let most = if text.trim().is_empty() { None } else { Some(number::whole(&text, 0, 1_000_000)?) };
+                change(&|offer| offer.at_most = most);
+                Ok(())
+            }
+        />
+    }
+}
+
+/// An offer as it is on the list.
+fn offer_of(id: StoredValue<OfferId>) -> Memo<Option<Offer>> {
+    let desk = desk();
+    Memo::new(move |_| {
+        desk.shop
+            .with(|shop| shop.lists.offers.iter().find(|offer| id.with_value(|id| offer.id == *id)).cloned())
+    })
+}
+
+/// Changes an offer on the list.
+fn change_offer(id: StoredValue<OfferId>, change: &dyn Fn(&mut Offer)) {
+    desk().change_lists(|lists| {
+        if let Some(offer) = lists.offers.iter_mut().find(|offer| id.with_value(|id| offer.id == *id)) {
+            change(offer);
+        }
+    });
 }
 
 /// The colours and styles an offer comes in.
 #[component]
 fn Offered(id: StoredValue<OfferId>) -> impl IntoView {
     let desk = desk();
-    let entry = Memo::new(move |_| {
-        desk.shop
-            .with(|shop| shop.lists.offers.iter().find(|offer| id.with_value(|id| offer.id == *id)).cloned())
-    });
-    let change = move |change: &dyn Fn(&mut Offer)| {
-        desk.change_lists(|lists| {
-            if let Some(offer) = lists.offers.iter_mut().find(|offer| id.with_value(|id| offer.id == *id)) {
-                change(offer);
-            }
-        });
-    };
+    let entry = offer_of(id);
+    let change = move |change: &dyn Fn(&mut Offer)| change_offer(id, change);
     let colours = Memo::new(move |_| {
         let finish = entry.with(|entry| entry.as_ref().map(|offer| offer.finish.clone()))?;
         desk.shop.with(|shop| shop.lists.finish(&finish).map(|finish| finish.colours.clone()))

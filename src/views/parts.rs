@@ -1,11 +1,13 @@
 //! Small parts that every screen is made of: fields, choices, messages.
 
+use super::draft::Draft;
 use super::state::desk;
 use leptos::prelude::*;
 use lettertally::number::NumberError;
 use lettertally::problem::{Problem, Severity};
 use std::sync::atomic::{AtomicU32, Ordering};
 use wasm_bindgen::JsCast;
+use web_sys::ScrollLogicalPosition;
 
 /// An id for an element, different each time.
 pub fn element_id() -> String {
@@ -43,29 +45,14 @@ pub fn NumberField(
 ) -> impl IntoView {
     let id = element_id();
     let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
-    let draft = RwSignal::new(None::<String>);
-    let error = RwSignal::new(None::<String>);
-    let shown = move || draft.get().unwrap_or_else(|| value.get());
+    let draft = Draft::new(&id, label, value);
     let typed = move |text: String| {
-        error.set(commit.run(text.clone()).err().map(|error| error.to_string()));
-        draft.set(Some(text));
+        let read = commit.run(text.clone()).map_err(|error| error.to_string());
+        draft.typed(text, read);
     };
-    let left = move |_| {
-        if error.with(Option::is_none) {
-            draft.set(None);
-        }
-    };
-    // What cannot be read is not counted in the figures: they are not complete until it is mended.
-    let desk = desk();
-    let own = StoredValue::new(id.clone());
-    Effect::new(move |_| {
-        let complaint = error.get().map(|error| format!("{}: {error}", label.get_untracked()));
-        own.with_value(|id| desk.set_unread(id, complaint));
-    });
-    on_cleanup(move || own.with_value(|id| desk.set_unread(id, None)));
     let described = if help.is_empty() { error_id.clone() } else { format!("{help_id} {error_id}") };
     view! {
-        <div class="field" class:field-bare=bare class:field-wrong=move || error.with(Option::is_some)>
+        <div class="field" class:field-bare=bare class:field-wrong=move || draft.is_wrong()>
             <label for=id.clone()>{move || label.get()}</label>
             <span class="field-box">
                 <input
@@ -74,16 +61,64 @@ pub fn NumberField(
                     inputmode=if whole { "numeric" } else { "decimal" }
                     autocomplete="off"
                     aria-describedby=described
-                    aria-invalid=move || error.with(Option::is_some).to_string()
-                    prop:value=shown
+                    aria-invalid=move || draft.is_wrong().to_string()
+                    prop:value=move || draft.shown()
                     on:focus:target=move |ev| ev.target().select()
                     on:input:target=move |ev| typed(ev.target().value())
-                    on:blur=left
+                    on:blur=move |_| draft.left()
                 />
                 {(!unit.is_empty()).then(|| view! { <span class="unit">{unit.clone()}</span> })}
             </span>
             {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}
-            <p class="complaint" id=error_id aria-live="polite">{move || error.get()}</p>
+            <p class="complaint" id=error_id aria-live="polite">{move || draft.complaint()}</p>
+        </div>
+    }
+}
+
+/// A field for a text that must be read: what cannot be read stays until it is mended.
+#[component]
+pub fn ParsedField(
+    /// What the text is.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The value as the field shows it.
+    #[prop(into)]
+    value: Signal<String>,
+    /// Takes the text, or says what is wrong with it.
+    #[prop(into)]
+    commit: Callback<String, Result<(), String>>,
+    /// One sentence on what it does.
+    #[prop(optional, into)]
+    help: String,
+    /// How many lines are in view.
+    #[prop(default = 1)]
+    rows: u16,
+) -> impl IntoView {
+    let id = element_id();
+    let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
+    let draft = Draft::new(&id, label, value);
+    let typed = move |text: String| {
+        let read = commit.run(text.clone());
+        draft.typed(text, read);
+    };
+    let described = if help.is_empty() { error_id.clone() } else { format!("{help_id} {error_id}") };
+    view! {
+        <div class="field" class:field-wrong=move || draft.is_wrong()>
+            <label for=id.clone()>{move || label.get()}</label>
+            <textarea
+                id=id
+                rows=rows
+                spellcheck="false"
+                autocomplete="off"
+                autocapitalize="characters"
+                aria-describedby=described
+                aria-invalid=move || draft.is_wrong().to_string()
+                prop:value=move || draft.shown()
+                on:input:target=move |ev| typed(ev.target().value())
+                on:blur=move |_| draft.left()
+            ></textarea>
+            {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}
+            <p class="complaint" id=error_id aria-live="polite">{move || draft.complaint()}</p>
         </div>
     }
 }
@@ -291,10 +326,10 @@ pub fn Panel(
     }
 }
 
-/// Scrolls an element to the middle of the window.
-pub fn show(element: &web_sys::Element) {
+/// Scrolls an element to a place in the window.
+pub fn show(element: &web_sys::Element, place: ScrollLogicalPosition) {
     let options = web_sys::ScrollIntoViewOptions::new();
-    options.set_block(web_sys::ScrollLogicalPosition::Center);
+    options.set_block(place);
     element.scroll_into_view_with_scroll_into_view_options(&options);
 }
 
@@ -308,6 +343,6 @@ pub fn show_where_it_says(message: &str) {
     let says = |element: &web_sys::Element| element.text_content().is_some_and(|text| text.contains(message));
     let problem = all(".problem").find(says);
     if let Some(found) = problem.or_else(|| all(".field-wrong").next()) {
-        show(&found);
+        show(&found, ScrollLogicalPosition::Center);
     }
 }

@@ -3,7 +3,8 @@
 use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick};
 use super::state::desk;
 use leptos::prelude::*;
-use lettertally::cost::{CostKind, Priced};
+use lettertally::cost::CostKind;
+use lettertally::cost::same_price::{AimKind, same_price};
 use lettertally::lists::settings::{Aim, PricePoint};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::problem::Place;
@@ -38,23 +39,16 @@ fn Aims() -> impl IntoView {
     // Changing the kind keeps the price where it is, as near as the other kind can say it.
     let choose = move |at: usize| {
         let settings = desk.shop.with_untracked(|shop| shop.settings.clone());
-        let priced = desk.plan.with_untracked(|plan| plan.priced.clone().ok());
-        let shown = |percent: Option<Percent>| {
-            Percent::parse(&percent.unwrap_or_default().value().round_dp(1).to_string())
+        let kind = match (at, settings.aim) {
+            (0, Aim::Margin(_)) | (1, Aim::MarkUp(_)) => return desk.change_order(|order| order.aim = None),
+            (0, _) => AimKind::Margin,
+            (1, _) => AimKind::MarkUp,
+            _ => AimKind::Price,
         };
-        let priced_with = |of: fn(&Priced, &Currency) -> Option<Percent>| {
-            priced.as_ref().and_then(|p| of(p, &settings.currency))
-        };
-        set(match (at, settings.aim) {
-            (0, Aim::Margin(usual)) => Aim::Margin(usual),
-            (0, _) => Aim::Margin(shown(priced_with(Priced::margin)).unwrap_or(Percent::of(40))),
-            (1, Aim::MarkUp(usual)) => Aim::MarkUp(usual),
-            (1, _) => Aim::MarkUp(shown(priced_with(Priced::mark_up)).unwrap_or(Percent::of(70))),
-            _ => {
-                let each = priced.as_ref().and_then(|priced| priced.units.first()).map(|unit| unit.price);
-                Aim::Price(each.unwrap_or_default().money(&settings.currency))
-            }
+        let same = desk.plan.with_untracked(|plan| {
+            plan.priced.as_ref().ok().map(|priced| same_price(priced, &plan.sheet, kind, &settings))
         });
+        set(same.unwrap_or(settings.aim));
     };
     let value = move || match aim.get() {
         Aim::Margin(percent) | Aim::MarkUp(percent) => percent.value().normalize().to_string(),
@@ -73,13 +67,19 @@ fn Aims() -> impl IntoView {
         });
         Ok(())
     };
+    let field = Memo::new(move |_| (kind(), desk.order.with(|order| order.id.clone())));
     let point =
         move || desk.shop.with(|shop| PricePoint::ALL.iter().position(|p| *p == shop.settings.price_point));
     view! {
         <Panel title="Price">
             <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "My price"] value=Signal::derive(kind) commit=choose/>
             <div class="row">
-                <NumberField label=Signal::derive(label) value=Signal::derive(value) commit=commit/>
+                // Another kind of aim, or another order, is another field: what was typed into the old
+                // one does not stay in it.
+                {move || {
+                    field.get();
+                    view! { <NumberField label=Signal::derive(label) value=Signal::derive(value) commit=commit/> }
+                }}
                 <Show when=move || !matches!(aim.get(), Aim::Price(_))>
                     <Choice
                         label="Round up to"
@@ -262,10 +262,10 @@ fn Quantities() -> impl IntoView {
     view! {
         <Panel title="At other quantities">
             <table>
-                <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Price each"</th><th scope="col" class="num">"Profit"</th></tr></thead>
+                <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Each, from"</th><th scope="col" class="num">"Profit"</th></tr></thead>
                 <tbody>{rows}</tbody>
             </table>
-            <p class="help">"For the same mix of names and sizes, at the average size, with nothing on the shelf."</p>
+            <p class="help">"The same mix of names and sizes; the price of the cheapest size, the cost on average; with nothing on the shelf."</p>
         </Panel>
     }
 }

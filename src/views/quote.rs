@@ -1,7 +1,7 @@
 //! The customer's quote: as the shop hands it over, and as the customer opens it.
 
 use super::parts::{Panel, element_id};
-use super::state::desk;
+use super::state::{Screen, desk};
 use crate::browser::address;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -20,13 +20,15 @@ pub fn QuoteScreen() -> impl IntoView {
         }
         desk.plan.with(|plan| desk.order.with(|order| desk.shop.with(|shop| quote(order, shop, plan))))
     });
+    let to_mend =
+        move || desk.unread.with(|unread| unread.last().map_or(Screen::Order, |unread| unread.screen));
     view! {
         <Panel title="Quote for the customer">
             {move || match made.get() {
                 Some(quote) => view! { <Share quote=quote.clone()/> <Paper quote/> }.into_any(),
                 None => view! {
                     <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
-                    <button type="button" class="wide" on:click=move |_| desk.screen.set(super::state::Screen::Order)>"To the order"</button>
+                    <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
                 }.into_any(),
             }}
         </Panel>

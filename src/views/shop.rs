@@ -2,8 +2,9 @@
 
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
-use super::parts::{NumberField, Panel, TextField, Tick, element_id};
+use super::parts::{NumberField, Panel, ParsedField, TextField, Tick};
 use super::state::desk;
+use super::suppliers::Suppliers;
 use leptos::prelude::*;
 use lettertally::glyph::GlyphCounts;
 use lettertally::length::Length;
@@ -17,6 +18,7 @@ pub fn ShopScreen() -> impl IntoView {
     view! {
         <StartOver/>
         <Finishes/>
+        <Suppliers/>
         <Offers/>
         <Blanks/>
         <Styles/>
@@ -245,42 +247,13 @@ fn Shelf() -> impl IntoView {
 #[component]
 fn ShelfField(family: lettertally::lists::Family) -> impl IntoView {
     let desk = desk();
-    let id = element_id();
-    let error_id = format!("{id}-error");
     let family = StoredValue::new(family);
     let name = move || desk.shop.with(|shop| family.with_value(|family| shop.lists.family_name(family)));
-    let kept = Memo::new(move |_| {
-        desk.shop.with(|shop| family.with_value(|family| shop.shelf.of(family)).to_string())
-    });
-    let draft = RwSignal::new(None::<String>);
-    let error = RwSignal::new(None::<String>);
-    let typed = move |text: String| {
-        match GlyphCounts::parse(&text) {
-            Ok(counts) => {
-                error.set(None);
-                desk.shop.update(|shop| family.with_value(|family| shop.shelf.replace(family, counts)));
-            }
-            Err(why) => error.set(Some(why.to_string())),
-        }
-        draft.set(Some(text));
+    let kept = move || desk.shop.with(|shop| family.with_value(|family| shop.shelf.of(family)).to_string());
+    let commit = move |text: String| {
+        let counts = GlyphCounts::parse(&text).map_err(|error| error.to_string())?;
+        desk.shop.update(|shop| family.with_value(|family| shop.shelf.replace(family, counts)));
+        Ok(())
     };
-    view! {
-        <div class="field" class:field-wrong=move || error.with(Option::is_some)>
-            <label for=id.clone()>{name}</label>
-            <span class="field-box">
-                <input
-                    id=id
-                    type="text"
-                    autocomplete="off"
-                    autocapitalize="characters"
-                    spellcheck="false"
-                    aria-describedby=error_id.clone()
-                    prop:value=move || draft.get().unwrap_or_else(|| kept.get())
-                    on:input:target=move |ev| typed(ev.target().value())
-                    on:blur=move |_| if error.with(Option::is_none) { draft.set(None) }
-                />
-            </span>
-            <p class="complaint" id=error_id aria-live="polite">{move || error.get()}</p>
-        </div>
-    }
+    view! { <ParsedField label=Signal::derive(name) value=Signal::derive(kept) commit=commit/> }
 }

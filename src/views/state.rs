@@ -1,18 +1,18 @@
 //! The state of the page: what was entered, and the plan that follows from it.
 
+use super::search::MixSearch;
 use crate::browser::storage::{self, Kept};
 use crate::browser::{address, clock};
 use leptos::prelude::*;
 use lettertally::lists::Lists;
 use lettertally::lists::settings::Settings;
 use lettertally::order::{Design, Line, Order, OrderId, fresh};
-use lettertally::plan::{Plan, Shop, plan};
+use lettertally::plan::{self, Plan, Shop};
 use lettertally::problem::{Place, Problem};
 use lettertally::quote::Quote;
 use lettertally::saved::{self, Orders, Record};
 use lettertally::share::{self, Link, LinkError};
 use serde::de::DeserializeOwned;
-use std::collections::BTreeMap;
 
 /// The screens of the page. On a wide window the first four stand side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,6 +54,16 @@ pub struct Removed {
     after: (Shop, Orders),
 }
 
+/// A field whose text cannot be read.
+#[derive(Clone, PartialEq)]
+pub struct Unread {
+    field: String,
+    /// The screen it is on.
+    pub screen: Screen,
+    /// What is wrong, its label before it.
+    pub complaint: String,
+}
+
 /// Everything the views share.
 #[derive(Clone, Copy)]
 pub struct Desk {
@@ -65,14 +75,16 @@ pub struct Desk {
     pub order: Memo<Order>,
     /// What follows from it.
     pub plan: Memo<Plan>,
+    /// The search for the buy mix.
+    pub search: MixSearch,
     /// The screen in front.
     pub screen: RwSignal<Screen>,
     /// What went wrong outside the order: storage, links.
     pub notices: RwSignal<Vec<String>>,
     /// What was removed last.
     pub removed: RwSignal<Option<Removed>>,
-    /// Fields whose text cannot be read, by the id of the field: what is wrong with each.
-    pub unread: RwSignal<BTreeMap<String, String>>,
+    /// Fields whose text cannot be read, the one typed into last at the end.
+    pub unread: RwSignal<Vec<Unread>>,
     /// A link to a quote that was refused: why. Shown instead of everything else.
     pub refused: RwSignal<Option<String>>,
     /// The record that was added last, whose fields stand open.
@@ -115,21 +127,28 @@ impl Desk {
         let orders = RwSignal::new(orders);
         let order =
             Memo::new(move |_| orders.with(|orders| orders.current().cloned()).unwrap_or_else(nothing));
+        let letters = Memo::new(move |_| order.with(|order| shop.with(|shop| plan::letters(order, shop))));
+        let search = MixSearch::new(letters, shop);
+        let plan = Memo::new(move |_| {
+            order.with(|order| shop.with(|shop| plan::priced(order, shop, letters.get(), search.mix.get())))
+        });
         let desk = Self {
             shop,
             orders,
             order,
-            plan: Memo::new(move |_| order.with(|order| shop.with(|shop| plan(order, shop)))),
+            plan,
+            search,
             screen: RwSignal::new(Screen::Order),
             notices: RwSignal::new(notices),
             removed: RwSignal::new(None),
-            unread: RwSignal::new(BTreeMap::new()),
+            unread: RwSignal::new(Vec::new()),
             refused: RwSignal::new(None),
             fresh: RwSignal::new(String::new()),
             guest: RwSignal::new(guest),
         };
         desk.follow(link);
         desk.keep(stuck);
+        desk.search.follow(order, letters, plan, shop);
         desk.end_undo_with_the_next_change();
         desk
     }
@@ -175,17 +194,15 @@ impl Desk {
 
     /// Sets what is wrong with the text of a field, or that nothing is.
     pub fn set_unread(self, field: &str, complaint: Option<String>) {
-        let known = self.unread.with_untracked(|unread| unread.get(field).cloned());
-        if known != complaint {
-            self.unread.update(|unread| match complaint {
-                Some(complaint) => {
-                    unread.insert(field.to_owned(), complaint);
-                }
-                None => {
-                    unread.remove(field);
-                }
-            });
+        let is_known = self.unread.with_untracked(|unread| unread.iter().any(|known| known.field == field));
+        if !is_known && complaint.is_none() {
+            return;
         }
+        let screen = self.screen.get_untracked();
+        self.unread.update(|unread| {
+            unread.retain(|known| known.field != field);
+            unread.extend(complaint.map(|complaint| Unread { field: field.to_owned(), screen, complaint }));
+        });
     }
 
     /// Whether the figures are not to be stood behind yet.

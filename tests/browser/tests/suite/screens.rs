@@ -41,7 +41,9 @@ fn a_name_in_one_long_word_stays_within_the_screen_of_a_phone() {
     page.tap("Add");
     stays_within("Order");
     page.go_to("Shop");
-    page.within("Price list").type_into("Supplier", word);
+    let suppliers = page.within("Suppliers");
+    suppliers.unfold("Quillfeather Letters");
+    suppliers.type_into("Name", word);
     stays_within("Shop, a supplier");
     for (panel, entry) in
         [("Finishes", "smooth film"), ("Finishes", "glitter film"), ("Blanks", "club tee, navy")]
