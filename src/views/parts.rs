@@ -91,7 +91,7 @@ pub fn ParsedField(
     #[prop(optional, into)]
     help: String,
     /// How many lines are in view.
-    #[prop(default = 1)]
+    #[prop(default = 2)]
     rows: u16,
 ) -> impl IntoView {
     let id = element_id();

@@ -255,5 +255,5 @@ fn ShelfField(family: lettertally::lists::Family) -> impl IntoView {
         desk.shop.update(|shop| family.with_value(|family| shop.shelf.replace(family, counts)));
         Ok(())
     };
-    view! { <ParsedField label=Signal::derive(name) value=Signal::derive(kept) commit=commit/> }
+    view! { <ParsedField label=Signal::derive(name) value=Signal::derive(kept) commit=commit rows=1/> }
 }

@@ -1,6 +1,7 @@
 //! The page in a browser, from its first start to a quote in a customer's hands.
 
 mod bad_input;
+mod buying;
 mod first_start;
 mod keeping;
 mod keyboard;
