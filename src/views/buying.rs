@@ -203,14 +203,14 @@ fn counts(counts: &GlyphCounts) -> String {
 #[component]
 fn Why() -> impl IntoView {
     let desk = desk();
+    let explained = Memo::new(move |_| desk.search.explanation());
     let rows = move || {
-        let cost = desk.search.mix.with(Mix::cost);
-        let explanation = desk.search.explanation.get();
-        desk.shop
-            .with(|shop| explanation.map(|found| reasons(&found, cost, &shop.lists, &shop.settings.currency)))
+        let found = explained.get()?;
+        Some(desk.shop.with(|shop| reasons(&found.why, found.cost, &shop.lists, &shop.settings.currency)))
     };
+    let is_past = move || explained.with(|found| found.as_ref().is_some_and(|found| !found.is_current));
     view! {
-        <table class="others">
+        <table class="others" class:past=is_past aria-busy=move || is_past().to_string()>
             <caption>"Why this way"</caption>
             <tbody>
                 {move || match rows() {

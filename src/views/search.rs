@@ -12,6 +12,7 @@ use lettertally::buy::{self, Mix, Need};
 use lettertally::cost::RunPrice;
 use lettertally::cost::sweep::Sweep;
 use lettertally::lists::Lists;
+use lettertally::money::Cents;
 use lettertally::order::Order;
 use lettertally::plan::{Letters, Plan, Shop};
 
@@ -27,6 +28,17 @@ struct Question {
     lists: Lists,
 }
 
+/// An explanation of a mix.
+#[derive(Clone, PartialEq)]
+pub struct Explained {
+    /// What the mix costs that is explained.
+    pub cost: Cents,
+    /// Why it is the best.
+    pub why: Explanation,
+    /// Whether it is the mix for what is needed now.
+    pub is_current: bool,
+}
+
 /// The search and what it has found.
 #[derive(Clone, Copy)]
 pub struct MixSearch {
@@ -38,8 +50,8 @@ pub struct MixSearch {
     pub mix: Memo<Mix>,
     /// Whether a long search is going on.
     pub is_working: RwSignal<bool>,
-    /// Why the mix is the best.
-    pub explanation: RwSignal<Option<Explanation>>,
+    /// Why a mix is the best, and the question that it answers.
+    explained: RwSignal<Option<(Question, Explained)>>,
     /// The price at each run size, as far as it is known.
     pub runs: RwSignal<Vec<RunPrice>>,
 }
@@ -72,7 +84,7 @@ impl MixSearch {
             turn: StoredValue::new(0),
             mix,
             is_working: RwSignal::new(false),
-            explanation: RwSignal::new(None),
+            explained: RwSignal::new(None),
             runs: RwSignal::new(Vec::new()),
         }
     }
@@ -96,6 +108,16 @@ impl MixSearch {
                 self.sweep(turn, plan, shop).await;
             });
         });
+    }
+
+    /// Why the mix is the best: for what is needed now, or, until that is known, for what was
+    /// needed before.
+    pub fn explanation(self) -> Option<Explained> {
+        self.explained.with(|explained| {
+            let (asked, found) = explained.as_ref()?;
+            let is_current = self.question.with(|question| asked == question);
+            Some(Explained { is_current, ..found.clone() })
+        })
     }
 
     /// Ends the long search; what it has found stays.
@@ -147,7 +169,9 @@ impl MixSearch {
                 return;
             }
         }
-        self.explanation.set(Some(explainer.explanation().clone()));
+        let explained =
+            Explained { cost: mix.cost(), why: explainer.explanation().clone(), is_current: true };
+        self.explained.set(Some((question, explained)));
     }
 
     async fn sweep(self, turn: u32, plan: Memo<Plan>, shop: RwSignal<Shop>) {
