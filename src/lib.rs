@@ -14,9 +14,12 @@
 //! * [`problem`]: what can be wrong, as a person reads it
 //! * [`plan`]: the one facade: everything entered in, everything shown out
 //! * [`quote`]: what a customer may see
-//! * [`saved`], [`share`]: records on the device, links to others
+//! * [`share`]: links to others
+//! * [`book`]: the orders, and what was handed over for them
+//! * [`saved`]: what is kept on the device, and its backup
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
+pub mod book;
 pub mod buy;
 pub mod cost;
 pub mod glyph;

@@ -1,6 +1,7 @@
 //! Any order in any shop, however odd, is planned without a panic and keeps its promises.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use lettertally::book::Moment;
 use lettertally::glyph::Glyph;
 use lettertally::length::Length;
 use lettertally::lists::demo;
@@ -11,7 +12,7 @@ use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::order::{CountBy, Design, Line, Order, OrderId, Placement, SizeCount, Swap, Wording};
 use lettertally::plan::{Shop, plan};
 use lettertally::quote::quote;
-use lettertally::saved;
+use lettertally::saved::record;
 use lettertally::share;
 use proptest::prelude::*;
 
@@ -81,6 +82,7 @@ fn any_settings() -> impl Strategy<Value = Settings> {
         price_point: choices.1,
         charge: if choices.2 { LetterCharge::Everything } else { LetterCharge::Used },
         platen: Platen { width: platen.0, depth: platen.1, overlap: platen.2 },
+        ..Settings::default()
     })
 }
 
@@ -171,7 +173,7 @@ proptest! {
             let link = share::read(&share::quote_fragment(&quote));
             prop_assert_eq!(link, Ok(Some(share::Link::Quote(Box::new(quote)))));
         }
-        let kept = saved::write(&order);
-        prop_assert_eq!(saved::read::<Order>(&kept), Ok(order));
+        let kept = record::write(&order, Moment(1));
+        prop_assert_eq!(record::read::<Order>(&kept), Ok(order));
     }
 }

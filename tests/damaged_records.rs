@@ -1,27 +1,29 @@
 //! Kept records that were damaged: cut short, of other versions, of wrong types, with unknown fields.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use lettertally::book::{Entry, Moment};
 use lettertally::glyph::Glyph;
 use lettertally::lists::settings::Settings;
-use lettertally::saved::{self, SavedError};
+use lettertally::saved;
+use lettertally::saved::record::{self, RecordError};
 use serde_json::{Value, json};
 
 /// Says why a record cannot be read.
-type Reader = fn(&str) -> Option<SavedError>;
+type Reader = fn(&str) -> Option<RecordError>;
 
 /// The records of the demo shop as they are kept, each with a reader that must not panic.
 fn records() -> Vec<(String, Reader)> {
-    fn error<T: serde::de::DeserializeOwned>(text: &str) -> Option<SavedError> {
-        saved::read::<T>(text).err()
+    fn error<T: serde::de::DeserializeOwned>(text: &str) -> Option<RecordError> {
+        record::read::<T>(text).err()
     }
-    let (mut shop, orders) = saved::demo_shop("2026-01-01");
-    let family = orders.orders[0].designs[0].lines[0].family();
+    let saved::State { mut shop, book, .. } = saved::demo_state("2026-01-01", Moment(1));
+    let family = book.current().order.designs[0].lines[0].family();
     shop.shelf.set(&family, Glyph::parse("É").unwrap(), 7);
     vec![
-        (saved::write(&shop.lists), error::<lettertally::lists::Lists>),
-        (saved::write(&shop.settings), error::<Settings>),
-        (saved::write(&shop.shelf), error::<lettertally::shelf::Shelf>),
-        (saved::write(&orders), error::<saved::Orders>),
+        (record::write(&shop.lists, Moment(7)), error::<lettertally::lists::Lists>),
+        (record::write(&shop.settings, Moment(7)), error::<Settings>),
+        (record::write(&shop.shelf, Moment(7)), error::<lettertally::shelf::Shelf>),
+        (record::write(book.current(), Moment(7)), error::<Entry>),
     ]
 }
 
@@ -44,29 +46,39 @@ fn records_cut_short_anywhere_are_damaged() {
     for (text, error) in records() {
         assert_eq!(error(&text), None);
         for end in (0..text.len()).filter(|&end| text.is_char_boundary(end)) {
-            assert!(matches!(error(&text[..end]), Some(SavedError::Damaged(_))), "{}", &text[..end]);
+            assert!(matches!(error(&text[..end]), Some(RecordError::Damaged(_))), "{}", &text[..end]);
         }
-        assert!(matches!(error(&format!("{text}{text}")), Some(SavedError::Damaged(_))));
+        assert!(matches!(error(&format!("{text}{text}")), Some(RecordError::Damaged(_))));
     }
 }
 
 #[test]
 fn records_of_other_versions_are_told_apart_from_damage() {
     for (text, error) in records() {
-        for version in [0, 2, 4_000_000_000_u32] {
-            let other = text.replacen("\"version\":1", &format!("\"version\":{version}"), 1);
-            assert_eq!(error(&other), Some(SavedError::OtherVersion(version)));
+        for version in [0, 1, 3, 4_000_000_000_u32] {
+            let other = text.replacen("\"version\":2", &format!("\"version\":{version}"), 1);
+            assert_eq!(error(&other), Some(RecordError::OtherVersion(version)));
         }
         for version in ["-1", "1.5", "\"1\"", "null", "99999999999"] {
-            let wrong = text.replacen("\"version\":1", &format!("\"version\":{version}"), 1);
-            assert!(matches!(error(&wrong), Some(SavedError::Damaged(_))), "{version}");
+            let wrong = text.replacen("\"version\":2", &format!("\"version\":{version}"), 1);
+            assert!(matches!(error(&wrong), Some(RecordError::Damaged(_))), "{version}");
         }
     }
-    for text in ["", "null", "[]", "{}", "true", "\u{feff}{}", "<html>", "{\"version\":1}"] {
-        assert!(matches!(saved::read::<Settings>(text), Err(SavedError::Damaged(_))), "{text}");
+    for text in [
+        "",
+        "null",
+        "[]",
+        "{}",
+        "true",
+        "\u{feff}{}",
+        "<html>",
+        "{\"version\":2}",
+        "{\"version\":2,\"data\":{}}",
+    ] {
+        assert!(matches!(record::read::<Settings>(text), Err(RecordError::Damaged(_))), "{text}");
     }
-    let deep = format!("{{\"version\":1,\"data\":{}", "[".repeat(100_000));
-    assert!(matches!(saved::read::<Settings>(&deep), Err(SavedError::Damaged(_))));
+    let deep = format!("{{\"version\":2,\"revision\":1,\"data\":{}", "[".repeat(100_000));
+    assert!(matches!(record::read::<Settings>(&deep), Err(RecordError::Damaged(_))));
 }
 
 #[test]
@@ -98,7 +110,7 @@ fn records_with_fields_that_nobody_knows_are_damaged_not_trimmed() {
         for place in all.iter().filter(|place| good.pointer(place).is_some_and(Value::is_object)) {
             let mut bad = good.clone();
             bad.pointer_mut(place).unwrap()["not a field"] = json!(1);
-            assert!(matches!(error(&bad.to_string()), Some(SavedError::Damaged(_))), "{place}");
+            assert!(matches!(error(&bad.to_string()), Some(RecordError::Damaged(_))), "{place}");
         }
     }
 }

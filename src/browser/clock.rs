@@ -1,9 +1,35 @@
-//! The device's clock.
+//! The device's clock, and its dice.
+
+use lettertally::book::Moment;
 
 /// Today by the device's calendar, as year-month-day.
 pub fn today() -> String {
     let now = js_sys::Date::new_0();
     format!("{:04}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
+}
+
+/// A moment as the person's calendar and clock have it: "2026-03-01 14:05".
+pub fn day_and_time(moment: Moment) -> String {
+    let date = js_sys::Date::new(&(moment.0 as f64).into());
+    format!(
+        "{:04}-{:02}-{:02} {:02}:{:02}",
+        date.get_full_year(),
+        date.get_month() + 1,
+        date.get_date(),
+        date.get_hours(),
+        date.get_minutes()
+    )
+}
+
+/// This moment by the device's clock.
+pub fn now() -> Moment {
+    Moment(js_sys::Date::now() as u64)
+}
+
+/// A number that differs each time.
+pub fn dice() -> u32 {
+    // The lower half of the fraction's bits is as random as the whole.
+    js_sys::Math::random().to_bits() as u32
 }
 
 /// Whole milliseconds since the page was opened, by a clock that only goes forward.

@@ -2,5 +2,7 @@
 
 pub mod address;
 pub mod clock;
+pub mod device;
+pub mod files;
 pub mod hand_over;
-pub mod storage;
+pub mod local_storage;

@@ -123,6 +123,22 @@ impl Lists {
         of_finish.map(|offer| offer.height).collect::<BTreeSet<_>>().into_iter().collect()
     }
 
+    /// Adds the entries of other lists whose ids are not here.
+    pub fn add_missing(&mut self, other: &Self) {
+        fn add<T: Clone>(here: &mut Vec<T>, there: &[T], same: fn(&T, &T) -> bool) {
+            for entry in there {
+                if !here.iter().any(|old| same(old, entry)) {
+                    here.push(entry.clone());
+                }
+            }
+        }
+        add(&mut self.suppliers, &other.suppliers, |a, b| a.id == b.id);
+        add(&mut self.finishes, &other.finishes, |a, b| a.id == b.id);
+        add(&mut self.styles, &other.styles, |a, b| a.id == b.id);
+        add(&mut self.offers, &other.offers, |a, b| a.id == b.id);
+        add(&mut self.blanks, &other.blanks, |a, b| a.id == b.id);
+    }
+
     /// How a person calls a family: "3 in glitter film, gold, block".
     ///
     /// Falls back to the ids where the lists no longer hold the record.

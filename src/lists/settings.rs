@@ -46,6 +46,13 @@ pub struct Settings {
     pub charge: LetterCharge,
     /// The hot plate.
     pub platen: Platen,
+    /// How many orders may change until the page reminds of a backup; 0 for never.
+    #[serde(default = "usual_backup_after")]
+    pub backup_after: u16,
+}
+
+fn usual_backup_after() -> u16 {
+    20
 }
 
 /// The seconds that steps of the work take.
@@ -178,6 +185,7 @@ impl Default for Settings {
                 depth: Length::inches(16),
                 overlap: Length::mils(500),
             },
+            backup_after: usual_backup_after(),
         }
     }
 }

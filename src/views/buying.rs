@@ -15,7 +15,7 @@ use lettertally::money::{Cents, Currency};
 use std::collections::BTreeSet;
 
 fn currency() -> Currency {
-    desk().shop.with(|shop| shop.settings.currency.clone())
+    desk().in_force.with(|shop| shop.settings.currency.clone())
 }
 
 /// The orders to the suppliers, and why they are the best.
@@ -72,7 +72,7 @@ fn Proof() -> impl IntoView {
 #[component]
 fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl IntoView {
     let desk = desk();
-    let (name, lines) = desk.shop.with_untracked(|shop| {
+    let (name, lines) = desk.in_force.with_untracked(|shop| {
         (
             supplier_name(&shop.lists, &order.supplier),
             paper::lines(&order, &shop.lists, &shop.settings.currency),
@@ -82,7 +82,7 @@ fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl 
     let stored = StoredValue::new(order.clone());
     let said = RwSignal::new("");
     let text = move || {
-        desk.shop.with_untracked(|shop| {
+        desk.in_force.with_untracked(|shop| {
             stored.with_value(|order| paper::as_text(order, &shop.lists, &shop.settings.currency))
         })
     };
@@ -97,7 +97,7 @@ fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl 
         });
     };
     let csv = move |_| {
-        let csv = desk.shop.with_untracked(|shop| {
+        let csv = desk.in_force.with_untracked(|shop| {
             stored.with_value(|order| paper::as_csv(order, &shop.lists, &shop.settings.currency))
         });
         hand_over::save_file("letters.csv", "text/csv", &csv);
@@ -173,7 +173,7 @@ fn LeftOver() -> impl IntoView {
     let desk = desk();
     let rows = move || {
         desk.search.mix.with(|mix| {
-            desk.shop.with(|shop| {
+            desk.in_force.with(|shop| {
                 let over = mix.families.iter().filter(|family| !family.left_over.is_empty());
                 over.map(|family| (shop.lists.family_name(&family.family), counts(&family.left_over)))
                     .collect::<Vec<_>>()
@@ -206,7 +206,7 @@ fn Why() -> impl IntoView {
     let explained = Memo::new(move |_| desk.search.explanation());
     let rows = move || {
         let found = explained.get()?;
-        Some(desk.shop.with(|shop| reasons(&found.why, found.cost, &shop.lists, &shop.settings.currency)))
+        Some(desk.in_force.with(|shop| reasons(&found.why, found.cost, &shop.lists, &shop.settings.currency)))
     };
     let is_past = move || explained.with(|found| found.as_ref().is_some_and(|found| !found.is_current));
     view! {
@@ -294,7 +294,7 @@ pub fn RunSizes() -> impl IntoView {
 
 fn change_row(change: Change) -> impl IntoView {
     let desk = desk();
-    let words = desk.shop.with(|shop| {
+    let words = desk.in_force.with(|shop| {
         let names = |sign: &str, offers: &[OfferId]| -> Vec<String> {
             offers.iter().map(|offer| format!("{sign} {}", offer_name(&shop.lists, offer))).collect()
         };

@@ -21,13 +21,13 @@ pub fn DesignCard(
     let entry = Memo::new(move |_| desk.order.with(|order| order.designs.get(design).cloned()));
     let lines = Memo::new(move |_| entry.with(|entry| entry.as_ref().map_or(0, |entry| entry.lines.len())));
     let blanks = move || {
-        desk.shop.with(|shop| {
+        desk.in_force.with(|shop| {
             let words = |blank: &lettertally::lists::Blank| (blank.id.to_string(), blank.name.clone());
             shop.lists.blanks.iter().map(words).collect::<Vec<_>>()
         })
     };
     let add_line = move |_| {
-        let fresh = desk.shop.with_untracked(|shop| fresh::line(&shop.lists));
+        let fresh = desk.in_force.with_untracked(|shop| fresh::line(&shop.lists));
         desk.change_design(design, |design| {
             // A further line begins like the one above it.
             let line = design.lines.last().map(|last| Line { text: Wording::default(), ..last.clone() });
@@ -165,7 +165,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                 />
                 <Choice
                     label="Finish"
-                    options=Signal::derive(move || desk.shop.with(|shop| finishes(&shop.lists)))
+                    options=Signal::derive(move || desk.in_force.with(|shop| finishes(&shop.lists)))
                     value=of(|line| line.finish.to_string())
                     commit=choose
                 />
@@ -179,10 +179,10 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                         }
                     }
                 />
-                <Show when=move || desk.shop.with(|shop| shop.lists.styles.len() > 1)>
+                <Show when=move || desk.in_force.with(|shop| shop.lists.styles.len() > 1)>
                     <Choice
                         label="Letter style"
-                        options=Signal::derive(move || desk.shop.with(|shop| styles(&shop.lists)))
+                        options=Signal::derive(move || desk.in_force.with(|shop| styles(&shop.lists)))
                         value=of(|line| line.style.to_string())
                         commit=move |id| desk.change_line(design, line, |line| line.style = StyleId::new(id))
                     />
@@ -208,7 +208,7 @@ fn Colours(design: usize, line: usize, recoloured: RwSignal<Option<String>>) -> 
     });
     let colours = Memo::new(move |_| {
         let finish = chosen.get().map(|(finish, _)| finish)?;
-        desk.shop.with(|shop| shop.lists.finish(&finish).map(|finish| finish.colours.clone()))
+        desk.in_force.with(|shop| shop.lists.finish(&finish).map(|finish| finish.colours.clone()))
     });
     let swatch = move |colour: lettertally::lists::Colour| {
         let id = colour.id.clone();
@@ -243,7 +243,7 @@ fn words_on_colour(before: &Line, after: &Line) -> Option<String> {
     if before.colour == after.colour {
         return None;
     }
-    desk().shop.with_untracked(|shop| {
+    desk().in_force.with_untracked(|shop| {
         let finish = shop.lists.finish(&after.finish)?;
         let old = shop.lists.colour(&before.finish, &before.colour)?;
         let new = shop.lists.colour(&after.finish, &after.colour)?;
@@ -255,7 +255,7 @@ fn words_on_colour(before: &Line, after: &Line) -> Option<String> {
 fn choose_finish(design: usize, line: usize, finish: FinishId) {
     let desk = desk();
     desk.change_line(design, line, |line| {
-        let nearest = desk.shop.with_untracked(|shop| shop.lists.nearest_family(&finish, &line.family()));
+        let nearest = desk.in_force.with_untracked(|shop| shop.lists.nearest_family(&finish, &line.family()));
         if let Some(family) = nearest {
             (line.height, line.colour, line.style) = (family.height, family.colour, family.style);
         }
@@ -272,7 +272,7 @@ fn styles(lists: &Lists) -> Vec<(String, String)> {
 }
 
 fn heights(line: &Line) -> Vec<(String, String)> {
-    let heights = desk().shop.with(|shop| shop.lists.heights(&line.finish));
+    let heights = desk().in_force.with(|shop| shop.lists.heights(&line.finish));
     heights.into_iter().map(|height| (height_value(height), height.to_string())).collect()
 }
 

@@ -45,7 +45,7 @@ fn Sizes(design: usize) -> impl IntoView {
     let sizes = Memo::new(move |_| {
         desk.order.with(|order| {
             let design = order.designs.get(design)?;
-            let mut names: Vec<String> = desk.shop.with(|shop| {
+            let mut names: Vec<String> = desk.in_force.with(|shop| {
                 let blank = shop.lists.blank(&design.blank);
                 blank.map_or(vec![], |blank| blank.sizes.iter().map(|size| size.name.clone()).collect())
             });
@@ -170,7 +170,7 @@ fn AddPerson(design: usize) -> impl IntoView {
     let sizes = Memo::new(move |_| {
         desk.order.with(|order| {
             let id = order.designs.get(design).map(|design| design.blank.clone());
-            desk.shop.with(|shop| {
+            desk.in_force.with(|shop| {
                 let blank = id.and_then(|id| shop.lists.blank(&id).cloned());
                 blank.map_or(vec![], |blank| {
                     blank.sizes.into_iter().map(|size| (size.name.clone(), size.name)).collect()

@@ -52,7 +52,7 @@ fn FamilyNeed(family: Family, editing: RwSignal<bool>) -> impl IntoView {
     let desk = desk();
     let stored = StoredValue::new(family);
     let id = element_id();
-    let name = move || desk.shop.with(|shop| stored.with_value(|family| shop.lists.family_name(family)));
+    let name = move || desk.in_force.with(|shop| stored.with_value(|family| shop.lists.family_name(family)));
     let need = Memo::new(move |_| {
         desk.plan.with(|plan| stored.with_value(|family| plan.tally.family(family).cloned()))
     });
@@ -99,7 +99,7 @@ fn GlyphCell(
         need.with(|need| need.as_ref().map_or(0, |need| stored.with_value(|glyph| need.need().get(glyph))))
     });
     let shelf = Memo::new(move |_| {
-        desk.shop.with(|shop| {
+        desk.in_force.with(|shop| {
             family.with_value(|family| stored.with_value(|glyph| shop.shelf.of(family).get(glyph)))
         })
     });

@@ -3,8 +3,11 @@
 
 mod buying;
 mod design;
+mod device;
 mod draft;
+mod edits;
 mod garments;
+mod keeping;
 mod letters;
 mod lists;
 mod offers;
@@ -17,6 +20,7 @@ mod search;
 mod shop;
 mod state;
 mod suppliers;
+mod waiting;
 
 use leptos::ev;
 use leptos::prelude::*;
@@ -36,6 +40,7 @@ fn App() -> impl IntoView {
     let desk = Desk::open();
     provide_context(desk);
     window_event_listener(ev::hashchange, move |_| desk.follow_change());
+    keeping::ask_once(desk);
     window_event_listener(ev::storage, move |_| desk.take_up_other_tab());
     view! {
         {move || match (desk.refused.get(), desk.guest.get()) {
@@ -66,7 +71,10 @@ fn Bench() -> impl IntoView {
                     <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
                 </div>
             </main>
-            <Undo/>
+            <div class="foot">
+                <waiting::Waiting/>
+                <Undo/>
+            </div>
         </div>
     }
 }
@@ -75,7 +83,7 @@ fn Bench() -> impl IntoView {
 #[component]
 fn Strip() -> impl IntoView {
     let desk = desk();
-    let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
+    let currency = move || desk.in_force.with(|shop| shop.settings.currency.clone());
     let prices = move || {
         desk.plan.with(|plan| {
             let prices = plan.priced.as_ref().ok()?.units.iter().map(|unit| unit.price);
@@ -217,8 +225,20 @@ fn Notices() -> impl IntoView {
             </div>
         }
     };
+    let unkept = move || {
+        desk.unkept.get().map(|text| {
+            view! {
+                <div class="notice">
+                    <p>{text}</p>
+                    <button type="button" on:click=move |_| keeping::save_backup(desk)>"Save a backup"</button>
+                </div>
+            }
+        })
+    };
     view! {
         <div class="notices" role="alert">
+            {unkept}
+            <keeping::Reminder/>
             {move || desk.notices.get().into_iter().enumerate().map(notice).collect_view()}
         </div>
     }
@@ -230,13 +250,13 @@ fn Undo() -> impl IntoView {
     view! {
         <div class="undo" aria-live="polite">
             {move || {
-                desk.removed
+                desk.done
                     .get()
-                    .map(|removed| {
+                    .map(|act| {
                         view! {
-                            <p>{format!("Removed {}.", removed.what)}</p>
-                            <button type="button" on:click=move |_| desk.undo()>"Bring back"</button>
-                            <button type="button" on:click=move |_| desk.removed.set(None)>"Close"</button>
+                            <p>{act.words}</p>
+                            <button type="button" on:click=move |_| desk.undo()>"Undo"</button>
+                            <button type="button" on:click=move |_| desk.done.set(None)>"Close"</button>
                         }
                     })
             }}

@@ -16,10 +16,10 @@ pub fn OrderScreen() -> impl IntoView {
         desk.order.with(|order| (0..order.designs.len()).map(|at| (order.id.clone(), at)).collect::<Vec<_>>())
     });
     let add = move |_| {
-        let design = desk.shop.with_untracked(|shop| fresh::design(&shop.lists));
+        let design = desk.in_force.with_untracked(|shop| fresh::design(&shop.lists));
         desk.change_order(|order| order.designs.extend(design));
     };
-    let no_blanks = move || desk.shop.with(|shop| shop.lists.blanks.is_empty());
+    let no_blanks = move || desk.in_force.with(|shop| shop.lists.blanks.is_empty());
     view! {
         <Panel title="Order">
             <OrderPicker/>
@@ -50,17 +50,18 @@ pub fn OrderScreen() -> impl IntoView {
 fn OrderPicker() -> impl IntoView {
     let desk = desk();
     let options = move || {
-        desk.orders.with(|orders| {
+        desk.book.with(|book| {
             let words = |order: &lettertally::order::Order| format!("{}, {}", order.called(), order.date);
-            orders.orders.iter().map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
+            let orders = book.entries().iter().map(|entry| &entry.order);
+            orders.map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
         })
     };
-    let several = move || desk.orders.with(|orders| orders.orders.len() > 1);
+    let several = move || desk.book.with(|book| book.entries().len() > 1);
     let remove = move |_| {
         let order = desk.order.get_untracked();
         desk.remove(format!("order {}", order.called()), |desk| {
-            desk.orders.update(|orders| {
-                orders.remove(&order.id);
+            desk.book.update(|book| {
+                book.remove(&order.id);
             });
         });
     };
@@ -72,7 +73,7 @@ fn OrderPicker() -> impl IntoView {
                     bare=true
                     options=Signal::derive(options)
                     value=Signal::derive(move || desk.order.with(|order| order.id.to_string()))
-                    commit=move |id| desk.orders.update(|orders| orders.open = OrderId::new(id))
+                    commit=move |id| desk.book.update(|book| book.turn_to(&OrderId::new(id)))
                 />
                 <button type="button" on:click=move |_| desk.begin_order()>"New"</button>
                 <button type="button" on:click=move |_| desk.copy_order()>"Copy"</button>

@@ -68,7 +68,7 @@ fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> 
     let entry = order.designs.get(design)?;
     let groups = &plan.readings.get(design)?.groups;
     let group = groups.get(at).or(groups.first())?;
-    desk.shop.with(|shop| {
+    desk.in_force.with(|shop| {
         let blank = shop.lists.blank(&entry.blank)?;
         let size = blank.size(&group.size)?;
         let name = [group.name(), group.number()]

@@ -21,7 +21,7 @@ pub fn PriceScreen() -> impl IntoView {
 }
 
 fn currency() -> Currency {
-    desk().shop.with(|shop| shop.settings.currency.clone())
+    desk().in_force.with(|shop| shop.settings.currency.clone())
 }
 
 /// What the price aims at: the shop's usual aim, or one for this order.
@@ -38,7 +38,7 @@ fn Aims() -> impl IntoView {
     };
     // Changing the kind keeps the price where it is, as near as the other kind can say it.
     let choose = move |at: usize| {
-        let settings = desk.shop.with_untracked(|shop| shop.settings.clone());
+        let settings = desk.in_force.with_untracked(|shop| shop.settings.clone());
         let kind = match (at, settings.aim) {
             (0, Aim::Margin(_)) | (1, Aim::MarkUp(_)) => return desk.change_order(|order| order.aim = None),
             (0, _) => AimKind::Margin,
@@ -68,8 +68,9 @@ fn Aims() -> impl IntoView {
         Ok(())
     };
     let field = Memo::new(move |_| (kind(), desk.order.with(|order| order.id.clone())));
-    let point =
-        move || desk.shop.with(|shop| PricePoint::ALL.iter().position(|p| *p == shop.settings.price_point));
+    let point = move || {
+        desk.in_force.with(|shop| PricePoint::ALL.iter().position(|p| *p == shop.settings.price_point))
+    };
     view! {
         <Panel title="Price">
             <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "My price"] value=Signal::derive(kind) commit=choose/>
@@ -278,7 +279,7 @@ fn Charge() -> impl IntoView {
     view! {
         <Tick
             label="Charge the order with every letter bought for it, leftovers too"
-            value=Signal::derive(move || desk.shop.with(|shop| shop.settings.charge == LetterCharge::Everything))
+            value=Signal::derive(move || desk.in_force.with(|shop| shop.settings.charge == LetterCharge::Everything))
             commit=move |on| desk.change_settings(|s| s.charge = if on { LetterCharge::Everything } else { LetterCharge::Used })
         />
     }

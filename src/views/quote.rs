@@ -5,62 +5,169 @@ use super::state::{Screen, desk};
 use crate::browser::address;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use lettertally::order::Swap;
+use lettertally::book::Handed;
+use lettertally::book::standing::{Standing, standing};
 use lettertally::order::wording::{NAME, NUMBER};
+use lettertally::order::{OrderId, Swap};
 use lettertally::quote::{Item, Quote, QuotedLine, quote};
 use lettertally::share;
 
 /// The quote screen: what the customer will see, and the link to it.
+///
+/// A quote that was handed over stands as it was made, until the shop makes a new one.
 #[component]
 pub fn QuoteScreen() -> impl IntoView {
     let desk = desk();
-    let made = Memo::new(move |_| {
+    let today = Memo::new(move |_| {
         if desk.is_incomplete() {
             return None;
         }
-        desk.plan.with(|plan| desk.order.with(|order| desk.shop.with(|shop| quote(order, shop, plan))))
+        desk.plan.with(|plan| desk.order.with(|order| desk.in_force.with(|shop| quote(order, shop, plan))))
+    });
+    let handed = Memo::new(move |_| desk.book.with(|book| book.current().handed.clone()));
+    // The order for which the shop wants to hand over today's prices in the place of older ones.
+    let anew = RwSignal::new(None::<OrderId>);
+    let said = RwSignal::new(Said::default());
+    let shown = Memo::new(move |_| {
+        let wants_new = anew.with(|anew| desk.order.with(|order| anew.as_ref() == Some(&order.id)));
+        Shown::choose(handed.get(), today.get(), wants_new)
     });
     let to_mend =
         move || desk.unread.with(|unread| unread.last().map_or(Screen::Order, |unread| unread.screen));
+    let make_new = move |_| anew.set(Some(desk.order.with_untracked(|order| order.id.clone())));
     view! {
         <Panel title="Quote for the customer">
-            {move || match made.get() {
-                Some(quote) => view! { <Share quote=quote.clone()/> <Paper quote/> }.into_any(),
-                None => view! {
-                    <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
-                    <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
-                }.into_any(),
+            {move || {
+                let Shown { note, quote, older, other_prices } = shown.get();
+                view! {
+                    {note.map(|note| view! { <p class="standing">{note}</p> })}
+                    {other_prices.then(|| view! { <button type="button" class="wide" on:click=make_new>"Make a new quote at today's prices"</button> })}
+                    {match quote {
+                        Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote/> }.into_any(),
+                        None => view! {
+                            <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
+                            <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
+                        }.into_any(),
+                    }}
+                    {older.map(|quote| view! {
+                        <details><summary>"The quote handed over before"</summary><Paper quote/></details>
+                    })}
+                }
             }}
         </Panel>
     }
 }
 
+/// Which quote stands in front, and what is to be said of it.
+#[derive(Clone, PartialEq, Default)]
+struct Shown {
+    note: Option<String>,
+    quote: Option<Quote>,
+    /// What the customer holds, where it is not the one in front.
+    older: Option<Quote>,
+    /// Whether today's prices are others than those of the one in front.
+    other_prices: bool,
+}
+
+impl Shown {
+    fn choose(handed: Option<Handed>, today: Option<Quote>, wants_new: bool) -> Self {
+        let on = handed.as_ref().map_or(String::new(), |handed| handed.on.clone());
+        let Some(held) = handed.as_ref().and_then(Handed::quote) else {
+            return Self { quote: today, ..Self::default() };
+        };
+        let total = |quote: &Quote| quote.currency.show(quote.total());
+        let stands = total(&held);
+        let Some(today) = today else {
+            let note = format!("A quote of {stands} was handed over on {on}. It stands.");
+            return Self { note: Some(note), older: Some(held), ..Self::default() };
+        };
+        let now = total(&today);
+        match standing(&held, &today) {
+            Standing::Same => {
+                Self { note: Some(format!("Handed over on {on}.")), quote: Some(held), ..Self::default() }
+            }
+            Standing::OtherPrices if !wants_new => Self {
+                note: Some(format!(
+                    "Handed over on {on} at {stands}, and it keeps these prices. Today's lists would give {now}."
+                )),
+                quote: Some(held),
+                other_prices: true,
+                ..Self::default()
+            },
+            Standing::OtherPrices => Self {
+                note: Some(format!(
+                    "New prices: {now}. The customer holds {stands} of {on} until you hand this one over."
+                )),
+                quote: Some(today),
+                older: Some(held),
+                ..Self::default()
+            },
+            Standing::OtherOrder => Self {
+                note: Some(format!(
+                    "The order was changed since a quote of {stands} was handed over on {on}. Hand over the new one: {now}."
+                )),
+                quote: Some(today),
+                older: Some(held),
+                ..Self::default()
+            },
+        }
+    }
+}
+
+/// What came of copying a link, as long as that link is shown.
+#[derive(Clone, Default)]
+struct Said {
+    link: String,
+    words: &'static str,
+}
+
 /// The link, ready to be copied.
 #[component]
-fn Share(quote: Quote) -> impl IntoView {
+fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
+    let desk = desk();
     let id = element_id();
     let fragment = share::quote_fragment(&quote);
+    let stored = StoredValue::new(quote);
+    let is_handed = move || {
+        let handed = desk.book.with(|book| book.current().handed.as_ref().and_then(Handed::quote));
+        stored.with_value(|quote| handed.as_ref() == Some(quote))
+    };
+    let mark = move |_| stored.with_value(|quote| desk.hand_over(quote));
+    let by_hand = view! {
+        <Show when=move || !is_handed()>
+            <button type="button" on:click=mark>"Handed over on paper"</button>
+        </Show>
+    };
     if share::read(&fragment).is_err() {
-        return view! { <p class="problem problem-stop">"Too many names for one link: split the order, or hand the quote over on paper."</p> }.into_any();
+        return view! {
+            <p class="problem problem-stop">"Too many names for one link: split the order, or hand the quote over on paper."</p>
+        }.into_any();
     }
     let link = StoredValue::new(format!("{}{fragment}", address::page()));
-    let said = RwSignal::new(String::new());
     let copy = move |_| {
         spawn_local(async move {
             let done = address::copy(&link.get_value()).await;
+            if done {
+                stored.with_value(|quote| desk.hand_over(quote));
+            }
             let words = if done {
                 "Link copied: paste it into a message."
             } else {
                 "This browser does not allow copying: select the link and copy it."
             };
-            said.set(words.to_owned());
+            said.set(Said { link: link.get_value(), words });
         });
     };
+    let words =
+        move || said.with(|said| link.with_value(|link| if said.link == *link { said.words } else { "" }));
     let length = link.with_value(String::len);
     view! {
         <div class="share">
-            <button type="button" class="main" on:click=copy>"Copy the link"</button>
-            <p class="help" aria-live="polite">{move || said.get()}</p>
+            <div class="row">
+                <button type="button" class="main" on:click=copy>"Copy the link"</button>
+                {by_hand}
+            </div>
+            <p class="help" aria-live="polite">{words}</p>
             <div class="field">
                 <label for=id.clone()>{format!("Link, {length} characters: names stay on the two phones, none is sent to a server")}</label>
                 <span class="field-box"><input id=id class="link" type="text" readonly=true prop:value=link.get_value() on:focus:target=move |ev| ev.target().select()/></span>

@@ -58,7 +58,7 @@ pub struct MixSearch {
 
 impl MixSearch {
     /// A search that follows the letters of the open order.
-    pub fn new(letters: Memo<Letters>, shop: RwSignal<Shop>) -> Self {
+    pub fn new(letters: Memo<Letters>, shop: Memo<Shop>) -> Self {
         let question = Memo::new(move |_| Question {
             needs: letters.with(|letters| letters.needs.clone()),
             lists: shop.with(|shop| Lists {
@@ -90,7 +90,7 @@ impl MixSearch {
     }
 
     /// Goes on searching, explaining and sweeping whenever the plan has changed.
-    pub fn follow(self, order: Memo<Order>, letters: Memo<Letters>, plan: Memo<Plan>, shop: RwSignal<Shop>) {
+    pub fn follow(self, order: Memo<Order>, letters: Memo<Letters>, plan: Memo<Plan>, shop: Memo<Shop>) {
         Effect::new(move |_| {
             plan.with(|_| ());
             let turn = self.next_turn();
@@ -153,7 +153,7 @@ impl MixSearch {
         self.found.set(Some((question, search.mix())));
     }
 
-    async fn explain(self, turn: u32, order: Memo<Order>, letters: Memo<Letters>, shop: RwSignal<Shop>) {
+    async fn explain(self, turn: u32, order: Memo<Order>, letters: Memo<Letters>, shop: Memo<Shop>) {
         let question = self.question.get_untracked();
         let one_more = order.with_untracked(|order| {
             shop.with_untracked(|shop| {
@@ -174,7 +174,7 @@ impl MixSearch {
         self.explained.set(Some((question, explained)));
     }
 
-    async fn sweep(self, turn: u32, plan: Memo<Plan>, shop: RwSignal<Shop>) {
+    async fn sweep(self, turn: u32, plan: Memo<Plan>, shop: Memo<Shop>) {
         let mut sweep = shop.with_untracked(|shop| {
             plan.with_untracked(|plan| {
                 Sweep::new(&plan.tally, &plan.sheet, plan.aim, &shop.lists, &shop.settings)

@@ -1,16 +1,20 @@
 //! The shop: settings, lists, shelf, and starting over.
 
+use super::keeping::Keeping;
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
 use super::parts::{NumberField, Panel, ParsedField, TextField, Tick};
-use super::state::desk;
+use super::state::{desk, new_id};
 use super::suppliers::Suppliers;
+use crate::browser::clock;
 use leptos::prelude::*;
 use lettertally::glyph::GlyphCounts;
 use lettertally::length::Length;
 use lettertally::lists::settings::Settings;
 use lettertally::money::{Currency, Money, Percent};
 use lettertally::number::{self, NumberError};
+use lettertally::order::Order;
+use lettertally::saved::{self, State};
 
 /// The shop screen.
 #[component]
@@ -26,6 +30,7 @@ pub fn ShopScreen() -> impl IntoView {
         <Identity/>
         <Costs/>
         <Selling/>
+        <Keeping/>
     }
 }
 
@@ -34,23 +39,18 @@ pub fn ShopScreen() -> impl IntoView {
 fn StartOver() -> impl IntoView {
     let desk = desk();
     let empty = move |_| {
-        desk.remove("the lists and settings".to_owned(), |desk| {
-            desk.shop.set(lettertally::saved::empty_shop());
+        desk.act("Began with empty lists.".to_owned(), |desk| {
+            desk.begin_shop(saved::empty_shop());
             desk.begin_order();
             desk.screen.set(super::state::Screen::Shop);
         });
     };
     let demo = move |_| {
-        desk.remove("the lists and settings".to_owned(), |desk| {
-            let (shop, orders) = lettertally::saved::demo_shop(&crate::browser::clock::today());
-            desk.shop.set(shop);
-            let mut order = orders.orders;
-            desk.orders.update(|orders| {
-                if let Some(mut demo) = order.pop() {
-                    demo.id = orders.fresh_id();
-                    orders.begin(demo);
-                }
-            });
+        desk.act("Brought the demo shop.".to_owned(), |desk| {
+            let State { shop, book, .. } = saved::demo_state(&clock::today(), clock::now());
+            desk.begin_shop(shop);
+            let order = Order { id: new_id(), ..book.current().order.clone() };
+            desk.book.update(|book| book.begin(order, clock::now()));
         });
     };
     view! {

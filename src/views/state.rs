@@ -1,18 +1,19 @@
 //! The state of the page: what was entered, and the plan that follows from it.
 
+use super::edits::Act;
 use super::search::MixSearch;
-use crate::browser::storage::{self, Kept};
+use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
 use leptos::prelude::*;
-use lettertally::lists::Lists;
-use lettertally::lists::settings::Settings;
-use lettertally::order::{Design, Line, Order, OrderId, fresh};
+use lettertally::book::{Book, fresh_id};
+use lettertally::order::{Order, OrderId};
 use lettertally::plan::{self, Plan, Shop};
 use lettertally::problem::{Place, Problem};
 use lettertally::quote::Quote;
-use lettertally::saved::{self, Orders, Record};
+use lettertally::saved::keys::{InMemory, Keys};
+use lettertally::saved::store::Store;
+use lettertally::saved::{self, LastBackup, Pending, State};
 use lettertally::share::{self, Link, LinkError};
-use serde::de::DeserializeOwned;
 
 /// The screens of the page. On a wide window the first four stand side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,15 +46,6 @@ impl Screen {
     }
 }
 
-/// Something that was removed and can be brought back.
-#[derive(Clone)]
-pub struct Removed {
-    /// What it was: "order Marsh Otters".
-    pub what: String,
-    before: (Shop, Orders),
-    after: (Shop, Orders),
-}
-
 /// A field whose text cannot be read.
 #[derive(Clone, PartialEq)]
 pub struct Unread {
@@ -67,10 +59,15 @@ pub struct Unread {
 /// Everything the views share.
 #[derive(Clone, Copy)]
 pub struct Desk {
-    /// Lists, settings and shelf.
+    /// Lists, settings and shelf as they are being edited.
     pub shop: RwSignal<Shop>,
+    /// The lists and settings that count while changes of them wait to be saved; `None` while
+    /// nothing waits.
+    pub held: RwSignal<Option<Pending>>,
+    /// Lists, settings and shelf that count: for every price and every quote.
+    pub in_force: Memo<Shop>,
     /// The orders, and which one is open.
-    pub orders: RwSignal<Orders>,
+    pub book: RwSignal<Book>,
     /// The open order.
     pub order: Memo<Order>,
     /// What follows from it.
@@ -81,8 +78,8 @@ pub struct Desk {
     pub screen: RwSignal<Screen>,
     /// What went wrong outside the order: storage, links.
     pub notices: RwSignal<Vec<String>>,
-    /// What was removed last.
-    pub removed: RwSignal<Option<Removed>>,
+    /// What was done last and can be undone.
+    pub done: RwSignal<Option<Act>>,
     /// Fields whose text cannot be read, the one typed into last at the end.
     pub unread: RwSignal<Vec<Unread>>,
     /// A link to a quote that was refused: why. Shown instead of everything else.
@@ -91,6 +88,14 @@ pub struct Desk {
     pub fresh: RwSignal<String>,
     /// A customer's quote that was opened from a link, shown instead of everything else.
     pub guest: RwSignal<Option<Quote>>,
+    /// When a backup was made last.
+    pub backup: RwSignal<LastBackup>,
+    /// What lies on the device.
+    pub store: StoredValue<Store, leptos::prelude::LocalStorage>,
+    /// What there was no room for; nothing while everything is kept.
+    pub unkept: RwSignal<Option<String>>,
+    /// Grows whenever something on the device has changed: for what is shown of it.
+    pub kept: RwSignal<u32>,
 }
 
 /// The state, from anywhere in the views.
@@ -104,51 +109,55 @@ impl Desk {
     /// A page opened with a customer's quote reads nothing and writes nothing.
     pub fn open() -> Self {
         let link = share::read(&address::fragment());
-        let mut notices = Vec::new();
-        let (mut shop, mut orders) = saved::demo_shop(&clock::today());
-        let mut stuck = Vec::new();
         let guest = match &link {
             Ok(Some(Link::Quote(quote))) => Some((**quote).clone()),
             _ => None,
         };
-        if guest.is_none() && !(link.is_err() && share::is_for_customer(&address::fragment())) {
-            let loaded = [
-                (Record::Lists, load(Record::Lists, &mut shop.lists, &mut notices)),
-                (Record::Settings, load(Record::Settings, &mut shop.settings, &mut notices)),
-                (Record::Shelf, load(Record::Shelf, &mut shop.shelf, &mut notices)),
-                (Record::Orders, load(Record::Orders, &mut orders, &mut notices)),
-            ];
-            stuck.extend(loaded.into_iter().filter(|(_, free)| !free).map(|(record, _)| record));
-            if orders.orders.is_empty() {
-                orders.begin(nothing());
-            }
-        }
-        let shop = RwSignal::new(shop);
-        let orders = RwSignal::new(orders);
-        let order =
-            Memo::new(move |_| orders.with(|orders| orders.current().cloned()).unwrap_or_else(nothing));
-        let letters = Memo::new(move |_| order.with(|order| shop.with(|shop| plan::letters(order, shop))));
-        let search = MixSearch::new(letters, shop);
+        let is_for_customer =
+            guest.is_some() || (link.is_err() && share::is_for_customer(&address::fragment()));
+        let keys: Box<dyn Keys> = match LocalStorage::new().filter(|_| !is_for_customer) {
+            Some(storage) => Box::new(storage),
+            None => Box::new(InMemory::default()),
+        };
+        let store = Store::open(keys);
+        let State { shop, book, pending, backup } =
+            store.parts().or(saved::demo_state(&clock::today(), clock::now()));
+        let (shop, held) = edited(shop, pending);
+        let (shop, held) = (RwSignal::new(shop), RwSignal::new(held));
+        let in_force = Memo::new(move |_| held.with(|held| shop.with(|shop| in_force(shop, held))));
+        let book = RwSignal::new(book);
+        let order = Memo::new(move |_| book.with(|book| book.current().order.clone()));
+        let letters =
+            Memo::new(move |_| order.with(|order| in_force.with(|shop| plan::letters(order, shop))));
+        let search = MixSearch::new(letters, in_force);
         let plan = Memo::new(move |_| {
-            order.with(|order| shop.with(|shop| plan::priced(order, shop, letters.get(), search.mix.get())))
+            order.with(|order| {
+                in_force.with(|shop| plan::priced(order, shop, letters.get(), search.mix.get()))
+            })
         });
         let desk = Self {
             shop,
-            orders,
+            held,
+            in_force,
+            book,
             order,
             plan,
             search,
             screen: RwSignal::new(Screen::Order),
-            notices: RwSignal::new(notices),
-            removed: RwSignal::new(None),
+            notices: RwSignal::new(super::device::findings(&store, is_for_customer)),
+            done: RwSignal::new(None),
             unread: RwSignal::new(Vec::new()),
             refused: RwSignal::new(None),
             fresh: RwSignal::new(String::new()),
             guest: RwSignal::new(guest),
+            backup: RwSignal::new(backup),
+            store: StoredValue::new_local(store),
+            unkept: RwSignal::new(None),
+            kept: RwSignal::new(0),
         };
         desk.follow(link);
-        desk.keep(stuck);
-        desk.search.follow(order, letters, plan, shop);
+        desk.keep();
+        desk.search.follow(order, letters, plan, in_force);
         desk.end_undo_with_the_next_change();
         desk
     }
@@ -169,11 +178,10 @@ impl Desk {
             Ok(None) => return,
             Ok(Some(Link::Quote(quote))) => return self.guest.set(Some(*quote)),
             Ok(Some(Link::Start(start))) => {
-                let id = self.orders.with_untracked(Orders::fresh_id);
-                let lists = self.shop.with_untracked(|shop| shop.lists.clone());
-                match start.order(&lists, id, &clock::today()) {
+                let lists = self.in_force.with_untracked(|shop| shop.lists.clone());
+                match start.order(&lists, new_id(), &clock::today()) {
                     Ok(order) => {
-                        self.orders.update(|orders| orders.begin(order));
+                        self.book.update(|book| book.begin(order, clock::now()));
                         self.screen.set(Screen::Order);
                         address::clear_fragment();
                         return;
@@ -210,162 +218,9 @@ impl Desk {
         self.plan.with(Plan::is_incomplete) || self.unread.with(|unread| !unread.is_empty())
     }
 
-    /// Keeps every change, record by record, as it is made; but not the records that are stuck.
-    fn keep(self, stuck: Vec<Record>) {
-        let stuck = StoredValue::new(stuck);
-        let free = move |record: Record| stuck.with_value(|stuck| !stuck.contains(&record));
-        let keep = move |result: Result<(), storage::StorageError>| {
-            if let Err(error) = result {
-                self.notices.update(|notices| {
-                    let text = error.to_string();
-                    if !notices.contains(&text) {
-                        notices.push(text);
-                    }
-                });
-            }
-        };
-        Effect::new(move |_| {
-            if self.is_closed() {
-                return;
-            }
-            self.shop.with(|shop| {
-                if free(Record::Lists) {
-                    keep(storage::save(Record::Lists, &shop.lists));
-                }
-                if free(Record::Settings) {
-                    keep(storage::save(Record::Settings, &shop.settings));
-                }
-                if free(Record::Shelf) {
-                    keep(storage::save(Record::Shelf, &shop.shelf));
-                }
-            });
-        });
-        Effect::new(move |_| {
-            if !self.is_closed() && free(Record::Orders) {
-                self.orders.with(|orders| keep(storage::save(Record::Orders, orders)));
-            }
-        });
-    }
-
     /// Whether the page shows a customer's quote and leaves everything kept alone.
-    fn is_closed(self) -> bool {
+    pub fn is_closed(self) -> bool {
         self.guest.with(Option::is_some) || self.refused.with(Option::is_some)
-    }
-
-    /// Takes up what another tab has kept.
-    pub fn take_up_other_tab(self) {
-        if untrack(move || self.is_closed()) {
-            return;
-        }
-        let mut notices = Vec::new();
-        let mut shop = self.shop.get_untracked();
-        load(Record::Lists, &mut shop.lists, &mut notices);
-        load(Record::Settings, &mut shop.settings, &mut notices);
-        load(Record::Shelf, &mut shop.shelf, &mut notices);
-        let mut orders = self.orders.get_untracked();
-        let open = orders.open.clone();
-        load(Record::Orders, &mut orders, &mut notices);
-        // Which order is open is each tab's own affair, as long as the order is there.
-        if orders.orders.iter().any(|order| order.id == open) {
-            orders.open = open;
-        }
-        if self.shop.with_untracked(|old| *old != shop) {
-            self.shop.set(shop);
-        }
-        if self.orders.with_untracked(|old| *old != orders) {
-            self.orders.set(orders);
-        }
-        self.notices.update(|all| all.extend(notices));
-    }
-
-    /// Changes the open order.
-    pub fn change_order(self, change: impl FnOnce(&mut Order)) {
-        self.orders.update(|orders| {
-            if let Some(mut order) = orders.current().cloned() {
-                change(&mut order);
-                orders.replace(&order);
-            }
-        });
-    }
-
-    /// Changes a design of the open order.
-    pub fn change_design(self, design: usize, change: impl FnOnce(&mut Design)) {
-        self.change_order(|order| {
-            if let Some(design) = order.designs.get_mut(design) {
-                change(design);
-            }
-        });
-    }
-
-    /// Changes a line of the open order.
-    pub fn change_line(self, design: usize, line: usize, change: impl FnOnce(&mut Line)) {
-        self.change_design(design, |design| {
-            if let Some(line) = design.lines.get_mut(line) {
-                change(line);
-            }
-        });
-    }
-
-    /// Changes the shop's lists.
-    pub fn change_lists(self, change: impl FnOnce(&mut Lists)) {
-        self.shop.update(|shop| change(&mut shop.lists));
-    }
-
-    /// Changes the shop's settings.
-    pub fn change_settings(self, change: impl FnOnce(&mut Settings)) {
-        self.shop.update(|shop| change(&mut shop.settings));
-    }
-
-    /// Removes something in a way that can be undone.
-    pub fn remove(self, what: String, change: impl FnOnce(Self)) {
-        let entered = move || (self.shop.get_untracked(), self.orders.get_untracked());
-        let before = entered();
-        change(self);
-        self.removed.set(Some(Removed { what, before, after: entered() }));
-    }
-
-    /// Whatever is changed after a removal is not to be lost by undoing it: then the offer ends.
-    fn end_undo_with_the_next_change(self) {
-        Effect::new(move |_| {
-            self.shop.track();
-            self.orders.track();
-            let is_past = self.removed.with_untracked(|removed| {
-                let after = removed.as_ref().map(|removed| &removed.after);
-                after.is_some_and(|(shop, orders)| {
-                    self.shop.with_untracked(|now| now != shop)
-                        || self.orders.with_untracked(|now| now != orders)
-                })
-            });
-            if is_past {
-                self.removed.set(None);
-            }
-        });
-    }
-
-    /// Brings back what was removed last.
-    pub fn undo(self) {
-        if let Some(removed) = self.removed.get_untracked() {
-            let (shop, orders) = removed.before;
-            self.removed.set(None);
-            self.shop.set(shop);
-            self.orders.set(orders);
-        }
-    }
-
-    /// Begins an order with one empty line on the first blank.
-    pub fn begin_order(self) {
-        let id = self.orders.with_untracked(Orders::fresh_id);
-        let order = self.shop.with_untracked(|shop| fresh::order(id, &clock::today(), &shop.lists));
-        self.orders.update(|orders| orders.begin(order));
-        self.screen.set(Screen::Order);
-    }
-
-    /// Begins an order like the open one.
-    pub fn copy_order(self) {
-        let id = self.orders.with_untracked(Orders::fresh_id);
-        let order = self.order.get_untracked();
-        let title = format!("{} (copy)", order.title);
-        self.orders.update(|orders| orders.begin(Order { id, title, date: clock::today(), ..order }));
     }
 
     /// The problems at a place, the worst first.
@@ -375,26 +230,28 @@ impl Desk {
     }
 }
 
-/// Reads a record into its place; `false` where what is kept must not be written over.
-fn load<T: DeserializeOwned>(record: Record, into: &mut T, notices: &mut Vec<String>) -> bool {
-    let words = record.words();
-    match storage::load(record) {
-        Kept::Nothing => {}
-        Kept::Data(data) => *into = data,
-        Kept::SetAside(error) => notices.push(format!(
-            "The kept {words} could not be read ({error}). They were set aside unchanged on this device; a fresh start stands in for them."
-        )),
-        Kept::Stuck(error) => {
-            notices.push(format!(
-                "The kept {words} could not be read ({error}), and the storage is too full to set them aside. They stay as they are: what you change in the {words} now is not kept."
-            ));
-            return false;
-        }
-    }
-    true
+/// An id for a new order.
+pub fn new_id() -> OrderId {
+    fresh_id(clock::now(), clock::dice())
 }
 
-/// Stands in where no order is kept: the page always has one to show.
-fn nothing() -> Order {
-    fresh::empty_order(OrderId::new("order"), &clock::today())
+/// The shop with changes that wait to be saved, and what counts meanwhile.
+pub fn edited(shop: Shop, pending: Option<Pending>) -> (Shop, Option<Pending>) {
+    match pending {
+        None => (shop, None),
+        Some(Pending { lists, settings }) => {
+            let held = Pending { lists: shop.lists, settings: shop.settings };
+            (Shop { lists, settings, shelf: shop.shelf }, Some(held))
+        }
+    }
+}
+
+/// The shop that counts, from the one being edited and what is held against it.
+pub fn in_force(shop: &Shop, held: &Option<Pending>) -> Shop {
+    match held {
+        None => shop.clone(),
+        Some(Pending { lists, settings }) => {
+            Shop { lists: lists.clone(), settings: settings.clone(), shelf: shop.shelf.clone() }
+        }
+    }
 }

@@ -16,6 +16,7 @@
 pub mod browser;
 pub mod driver;
 pub mod engine;
+mod files;
 pub mod page;
 pub mod profile;
 pub mod site;

@@ -93,6 +93,12 @@ impl Browser {
         self.until(&format!("the page no longer says “{words}”"), || !self.text().contains(words));
     }
 
+    /// Saves changes of lists and settings that wait because they touch an order.
+    pub fn save_changes(&self) {
+        self.within("Changes that are not saved yet").tap("Save");
+        self.no_longer_says("Not saved yet");
+    }
+
     /// Whether a button can be seen.
     pub fn has_button(&self, words: &str) -> bool {
         !self.ask("return probe.find([], 'button', arguments[0])", vec![json!(words)]).is_null()
@@ -148,6 +154,16 @@ impl<'a> Scope<'a> {
         let arguments = vec![json!(self.steps), json!(kind), json!(words)];
         let what = format!("{kind} “{words}” in {}", json!(self.steps));
         self.browser.await_element(&what, "return probe.find(...arguments)", arguments)
+    }
+
+    /// The browser that this is a part of.
+    pub fn browser(&self) -> &Browser {
+        self.browser
+    }
+
+    /// Chooses a file in a field for files.
+    pub fn choose_file(&self, label: &str, path: &str) {
+        self.browser.keys_into(&self.find("field", label), path);
     }
 
     /// Taps a button.

@@ -230,6 +230,7 @@ fn a_finish_that_is_removed_while_an_order_uses_it_leaves_a_way_out() {
     page.go_to("Shop");
     page.within("Finishes").unfold("glitter film");
     page.within("Finishes").within("glitter film").tap("Remove this finish");
+    page.save_changes();
     page.says("Not complete: the finish “glitter” is no longer on your lists: choose another");
     page.within("Removed").text();
     page.tap("Close");
@@ -253,6 +254,7 @@ fn a_set_without_contents_is_told_of_and_never_bought() {
     offer.unfold("Details");
     offer.type_into("Contents: 64 letters", "");
     page.within("Price list").says("assorted set");
+    page.save_changes();
     page.until("the fault is named", || page.text().contains("Look: assorted set"));
     page.go_to("Letters");
     page.until("no set is bought", || !page.within("Letters to buy").text().contains("× assorted set"));

@@ -20,6 +20,7 @@ fn breaks_and_freight_are_bought_with_their_reasons() {
     page.says("Not complete: Freight, by merchandise");
     suppliers.type_into("Freight, by merchandise", "0: 7.50, 60: 4.00, 130: 0");
     page.no_longer_says("Not complete");
+    page.save_changes();
 
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
@@ -39,6 +40,7 @@ fn an_order_minimum_is_filled_with_letters_for_the_shelf() {
     let suppliers = page.within("Suppliers");
     suppliers.unfold("Quillfeather Letters");
     suppliers.type_into("Order minimum", "500");
+    page.save_changes();
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
     buying.says("left over for the shelf");

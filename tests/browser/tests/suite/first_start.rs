@@ -48,7 +48,7 @@ fn one_tap_leads_to_an_empty_shop_and_another_one_back() {
     page.says("Not complete: your lists have no garment yet: add a blank under Shop");
     assert_eq!(page.figure("each"), "—");
     page.within("Price list").says("Add a finish first");
-    page.tap("Bring back");
+    page.tap("Undo");
     page.no_longer_says("Not complete");
     page.within("Price list").value_of("2 in smooth film, single piece");
     page.go_to("Order");

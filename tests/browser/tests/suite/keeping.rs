@@ -1,5 +1,5 @@
 use lettertally_browser_tests::{Browser, Feature, Profile, Site, open_page, open_page_in};
-use serde_json::{Value, json};
+use serde_json::Value;
 
 #[test]
 fn a_reload_keeps_order_lists_settings_and_shelf() {
@@ -60,6 +60,7 @@ fn a_change_in_one_tab_appears_in_the_other() {
 
     page.go_to("Shop");
     page.within("What the work costs").type_into("Wage", "25");
+    page.save_changes();
     let profit = page.figure("profit");
     page.to_tab(1);
     page.until("the wage arrives", || page.figure("profit") == profit);
@@ -85,12 +86,14 @@ fn a_full_storage_is_said_once_and_work_goes_on() {
     assert_eq!(page.text().matches("storage is full").count(), 1);
     page.within("Line 1").type_into("Text of line 1", "WANDERING OTTERS OF THE MARSHLAND");
     page.figure_after("profit", &profit);
-    let kept = page.kept()["lettertally.orders"].as_str().unwrap_or_default().to_owned();
+    let kept = page.kept()["lettertally.order.demo"].as_str().unwrap_or_default().to_owned();
     let whole: Result<Value, _> = serde_json::from_str(&kept);
     assert!(whole.is_ok(), "the last record that fitted is still whole: {kept}");
+    assert!(page.has_button("Save a backup"));
 
     page.ask("for (const key of Object.keys(localStorage)) if (key.startsWith('other.')) localStorage.removeItem(key)", vec![]);
     page.type_into("For whom", "Room again");
+    page.no_longer_says("storage is full");
     page.reload();
     assert_eq!(page.value_of("For whom"), "Room again");
     assert_eq!(page.value_of("Text of line 1"), "WANDERING OTTERS OF THE MARSHLAND");
@@ -115,24 +118,31 @@ fn a_damaged_record_is_set_aside_whole_and_the_others_load() {
     let page = open_page(&site);
     page.go_to("Shop");
     page.within("What the work costs").type_into("Wage", "25");
-    let garbage = "{\"version\":1,\"data\":{\"orders\":[{\"id\":\"demo\",\"ti";
-    page.keep("lettertally.orders", garbage);
+    page.save_changes();
+    let garbage = "{\"version\":2,\"revision\":7,\"data\":{\"order\":{\"id\":\"demo\",\"ti";
+    page.keep("lettertally.order.demo", garbage);
     // As a page does that is closed before it can write again.
     page.go("about:blank");
 
     page.visit(&site.address());
-    page.says("The kept orders could not be read");
-    page.says("set aside unchanged on this device");
+    page.says("One record of what was kept could not be read");
     let kept = page.kept();
-    let copies: Vec<_> =
-        kept.as_object().into_iter().flatten().filter(|(_, text)| **text == garbage).collect();
-    assert_eq!(copies.len(), 1, "{kept}");
-    assert!(copies[0].0.starts_with("lettertally.orders.set-aside"), "{}", copies[0].0);
+    let copies: Vec<String> = kept
+        .as_object()
+        .into_iter()
+        .flatten()
+        .filter(|(key, _)| key.starts_with("lettertally.aside."))
+        .filter_map(|(_, text)| serde_json::from_str::<Value>(text.as_str()?).ok())
+        .map(|aside| aside["data"]["text"].as_str().unwrap_or_default().to_owned())
+        .collect();
+    assert_eq!(copies, [garbage]);
     assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
     page.go_to("Shop");
     assert_eq!(page.within("What the work costs").value_of("Wage"), "25");
-    page.tap("Close");
-    page.no_longer_says("could not be read");
+    let backup = page.within("Backup");
+    backup.says("The order could not be read.");
+    backup.tap("Throw away");
+    page.no_longer_says("The order could not be read.");
     page.reload();
     page.go_to("Shop");
     assert!(!page.text().contains("could not be read"), "it is said once");
@@ -140,16 +150,40 @@ fn a_damaged_record_is_set_aside_whole_and_the_others_load() {
 }
 
 #[test]
-fn a_record_of_a_newer_version_is_set_aside_not_overwritten() {
+fn what_a_newer_page_wrote_is_neither_read_nor_overwritten() {
     let site = Site::serve();
     let page = open_page(&site);
-    let newer = "{\"version\":2,\"data\":{\"later\":true}}";
+    let newer = "{\"version\":999,\"revision\":1,\"data\":{\"later\":true}}";
     page.keep("lettertally.shelf", newer);
     page.go("about:blank");
-
     page.visit(&site.address());
-    page.says("written by version 2 of this page");
-    assert_eq!(page.kept()["lettertally.shelf.set-aside.1"], json!(newer));
+    page.says("A newer version of this page has written what is kept on this device.");
+    let before = page.kept();
+    page.type_into("For whom", "Not to be kept");
+    page.go_to("Quote");
+    page.within("Quote for the customer").says("Not to be kept");
+    assert_eq!(page.kept(), before);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn what_version_1_kept_is_all_there() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    let stored: Value =
+        serde_json::from_str(include_str!("../../../data/stored/v1.json")).unwrap_or_default();
+    page.ask("localStorage.clear()", vec![]);
+    for (key, text) in stored.as_object().into_iter().flatten() {
+        page.keep(key, text.as_str().unwrap_or_default());
+    }
+    page.go("about:blank");
+    page.visit(&site.address());
+    page.until("the order that was open is open", || {
+        page.value_of("For whom") == "Straße crew \"two\", gate 3"
+    });
+    page.go_to("Shop");
+    page.within("Shelf").says("8 letters on the shelf");
+    assert!(!page.text().contains("could not be read"));
     page.has_a_clean_console();
 }
 
@@ -160,7 +194,7 @@ fn bringing_something_back_loses_nothing_that_was_typed_since() {
     page.within("Line 3").tap("Remove line 3");
     page.says("Removed line 3.");
     page.no_longer_says("Line 3");
-    page.tap("Bring back");
+    page.tap("Undo");
     page.says("Line 3");
 
     // What is typed ends the offer, so that taking it up cannot undo the typing.
@@ -168,7 +202,7 @@ fn bringing_something_back_loses_nothing_that_was_typed_since() {
     page.says("Removed line 3.");
     page.type_into("For whom", "Typed after the removal");
     page.no_longer_says("Removed line 3.");
-    assert!(!page.has_button("Bring back"), "the offer stands after a change");
+    assert!(!page.has_button("Undo"), "the offer stands after a change");
     assert_eq!(page.value_of("For whom"), "Typed after the removal");
     page.has_a_clean_console();
 }
@@ -179,6 +213,7 @@ fn change_something_of_everything(page: &Browser) {
     page.go_to("Shop");
     page.within("Price list").type_into("2 in smooth film, single piece", "0.61");
     page.within("What the work costs").type_into("Wage", "21.50");
+    page.save_changes();
     page.within("Shelf").unfold("0 letters on the shelf");
     page.within("Shelf").type_into("2 in smooth film, white, block", "E:5 R:2");
 }

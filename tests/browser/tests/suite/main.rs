@@ -1,5 +1,6 @@
 //! The page in a browser, from its first start to a quote in a customer's hands.
 
+mod backup;
 mod bad_input;
 mod buying;
 mod first_start;
@@ -9,3 +10,4 @@ mod links;
 mod quote;
 mod roster;
 mod screens;
+mod waiting;

@@ -1,0 +1,77 @@
+//! What a device or a backup holds, part by part, as far as it can be read.
+
+use super::record::Name;
+use super::{LastBackup, Pending, State};
+use crate::book::{Book, Entry};
+use crate::lists::{Lists, Settings};
+use crate::order::OrderId;
+use crate::plan::Shop;
+use crate::shelf::Shelf;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Parts of a state; each can be missing.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Parts {
+    /// The lists.
+    pub lists: Option<Lists>,
+    /// The settings.
+    pub settings: Option<Settings>,
+    /// The shelf.
+    pub shelf: Option<Shelf>,
+    /// Changes that are not saved yet.
+    pub pending: Option<Pending>,
+    /// The order that is open.
+    pub open: Option<OrderId>,
+    /// When a backup was made last.
+    pub backup: Option<LastBackup>,
+    /// The orders.
+    pub entries: BTreeMap<OrderId, Arc<Entry>>,
+}
+
+impl Parts {
+    /// Whether there is nothing.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// The state, with the parts of another where there is none here.
+    pub fn or(&self, other: State) -> State {
+        let entries = self.entries.values().map(|entry| Entry::clone(entry));
+        State {
+            shop: Shop {
+                lists: self.lists.clone().unwrap_or(other.shop.lists),
+                settings: self.settings.clone().unwrap_or(other.shop.settings),
+                shelf: self.shelf.clone().unwrap_or(other.shop.shelf),
+            },
+            book: Book::of(entries, self.open.clone()).unwrap_or(other.book),
+            pending: self.pending.clone(),
+            backup: self.backup.clone().unwrap_or_default(),
+        }
+    }
+
+    /// The state with these records as they are here; a record that is not here stays as it is,
+    /// but an order goes.
+    pub fn over(&self, mut state: State, names: &[Name]) -> State {
+        fn put<T: Clone>(part: &Option<T>, place: &mut T) {
+            if let Some(part) = part {
+                place.clone_from(part);
+            }
+        }
+        for name in names {
+            match name {
+                Name::Lists => put(&self.lists, &mut state.shop.lists),
+                Name::Settings => put(&self.settings, &mut state.shop.settings),
+                Name::Shelf => put(&self.shelf, &mut state.shop.shelf),
+                Name::Pending => state.pending.clone_from(&self.pending),
+                Name::Backup => put(&self.backup, &mut state.backup),
+                Name::Open => {}
+                Name::Order(id) => match self.entries.get(id) {
+                    Some(entry) => state.book.put(Entry::clone(entry)),
+                    None => drop(state.book.remove(id)),
+                },
+            }
+        }
+        state
+    }
+}

@@ -1,0 +1,248 @@
+//! What the page does to what was entered: changes of orders, lists and settings, and undoing
+//! the last of them.
+//!
+//! A change of an order counts at once. A change of lists or settings waits until it is known
+//! which orders it touches; where it touches one, until the person saves it.
+
+use super::state::{Desk, Screen, new_id};
+use crate::browser::clock;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use lettertally::book::touch::{Touch, touch};
+use lettertally::book::{Book, Entry, Handed};
+use lettertally::lists::{Lists, Settings};
+use lettertally::order::{Design, Line, Order, fresh};
+use lettertally::plan::Shop;
+use lettertally::quote::Quote;
+use lettertally::saved::Pending;
+use std::sync::Arc;
+
+/// Something that was done and can be undone.
+#[derive(Clone)]
+pub struct Act {
+    /// What it was, as a sentence: "Removed order Marsh Otters."
+    pub words: String,
+    before: Entered,
+    after: Entered,
+}
+
+/// Everything entered that an act can change.
+#[derive(Clone, PartialEq)]
+struct Entered {
+    shop: Shop,
+    held: Option<Pending>,
+    book: Book,
+}
+
+impl Desk {
+    /// Changes the open order.
+    pub fn change_order(self, change: impl FnOnce(&mut Order)) {
+        let mut order = self.order.get_untracked();
+        change(&mut order);
+        if self.order.with_untracked(|old| *old != order) {
+            self.book.update(|book| book.replace(order, clock::now()));
+        }
+    }
+
+    /// Changes a design of the open order.
+    pub fn change_design(self, design: usize, change: impl FnOnce(&mut Design)) {
+        self.change_order(|order| {
+            if let Some(design) = order.designs.get_mut(design) {
+                change(design);
+            }
+        });
+    }
+
+    /// Changes a line of the open order.
+    pub fn change_line(self, design: usize, line: usize, change: impl FnOnce(&mut Line)) {
+        self.change_design(design, |design| {
+            if let Some(line) = design.lines.get_mut(line) {
+                change(line);
+            }
+        });
+    }
+
+    /// Begins an order with one empty line on the first blank.
+    pub fn begin_order(self) {
+        let order = self.in_force.with_untracked(|shop| fresh::order(new_id(), &clock::today(), &shop.lists));
+        self.book.update(|book| book.begin(order, clock::now()));
+        self.screen.set(Screen::Order);
+    }
+
+    /// Begins an order like the open one.
+    pub fn copy_order(self) {
+        let order = self.order.get_untracked();
+        let title = format!("{} (copy)", order.title);
+        let copy = Order { id: new_id(), title, date: clock::today(), ..order };
+        self.book.update(|book| book.begin(copy, clock::now()));
+    }
+
+    /// Notes that the customer holds this quote of the open order.
+    pub fn hand_over(self, quote: &Quote) {
+        let handed = Handed::new(quote, &clock::today());
+        let id = self.order.with_untracked(|order| order.id.clone());
+        let link = |entry: &Entry| entry.handed.as_ref().map(|handed| handed.link.clone());
+        if self.book.with_untracked(|book| link(book.current())) != Some(handed.link.clone()) {
+            self.book.update(|book| book.hand_over(&id, handed, clock::now()));
+        }
+    }
+
+    /// Changes the shop's lists.
+    pub fn change_lists(self, change: impl FnOnce(&mut Lists)) {
+        self.change_shop(|shop| change(&mut shop.lists));
+    }
+
+    /// Changes the shop's settings.
+    pub fn change_settings(self, change: impl FnOnce(&mut Settings)) {
+        self.change_shop(|shop| change(&mut shop.settings));
+    }
+
+    fn change_shop(self, change: impl FnOnce(&mut Shop)) {
+        let before = self.shop.get_untracked();
+        let mut after = before.clone();
+        change(&mut after);
+        if after == before {
+            return;
+        }
+        batch(move || {
+            if self.held.with_untracked(Option::is_none) {
+                self.held.set(Some(Pending { lists: before.lists, settings: before.settings }));
+            }
+            self.shop.set(after);
+        });
+    }
+
+    /// Lets the changes of lists and settings count.
+    pub fn save_edits(self) {
+        self.held.set(None);
+    }
+
+    /// Puts lists and settings back to what counts.
+    pub fn drop_edits(self) {
+        self.act("Dropped the changes that were not saved.".to_owned(), |desk| {
+            if let Some(Pending { lists, settings }) = desk.held.get_untracked() {
+                batch(move || {
+                    desk.shop.update(|shop| {
+                        shop.lists = lists;
+                        shop.settings = settings;
+                    });
+                    desk.held.set(None);
+                });
+            }
+        });
+    }
+
+    /// Begins anew with other lists and settings, which count at once; orders stay.
+    pub fn begin_shop(self, shop: Shop) {
+        batch(move || {
+            self.held.set(None);
+            self.shop.set(shop);
+        });
+    }
+
+    /// Does something in a way that can be undone; says it in a sentence.
+    pub fn act(self, words: String, change: impl FnOnce(Self)) {
+        let before = self.entered();
+        change(self);
+        self.done.set(Some(Act { words, before, after: self.entered() }));
+    }
+
+    /// Removes something in a way that can be undone.
+    pub fn remove(self, what: String, change: impl FnOnce(Self)) {
+        self.act(format!("Removed {what}."), change);
+    }
+
+    /// Undoes what was done last.
+    pub fn undo(self) {
+        if let Some(Act { before, .. }) = self.done.get_untracked() {
+            batch(move || {
+                self.done.set(None);
+                self.shop.set(before.shop);
+                self.held.set(before.held);
+                self.book.set(before.book);
+            });
+        }
+    }
+
+    fn entered(self) -> Entered {
+        Entered {
+            shop: self.shop.get_untracked(),
+            held: self.held.get_untracked(),
+            book: self.book.get_untracked(),
+        }
+    }
+
+    /// Whatever is changed after an act is not to be lost by undoing it: then the offer ends. That
+    /// waiting changes come to count is no change.
+    pub fn end_undo_with_the_next_change(self) {
+        Effect::new(move |_| {
+            self.shop.track();
+            self.book.track();
+            let is_past = self.done.with_untracked(|done| {
+                done.as_ref().is_some_and(|Act { after, .. }| {
+                    self.shop.with_untracked(|now| *now != after.shop)
+                        || self.book.with_untracked(|now| *now != after.book)
+                })
+            });
+            if is_past {
+                self.done.set(None);
+            }
+        });
+    }
+}
+
+/// What changes that wait to be saved would do to the orders.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reach {
+    /// Nothing waits.
+    Nothing,
+    /// The orders are being looked through.
+    Looking,
+    /// These orders would have other figures.
+    Touches(Vec<Touch>),
+}
+
+/// Looks through the orders whenever changes wait. Where they touch none, they count at once.
+pub fn reach_of_edits(desk: Desk) -> RwSignal<Reach> {
+    /// How long nothing must have changed before the orders are looked through, in milliseconds.
+    const CALM: i32 = 200;
+    let reach = RwSignal::new(Reach::Nothing);
+    let turn = StoredValue::new(0_u32);
+    Effect::new(move |_| {
+        desk.shop.track();
+        let waits = desk.held.with(Option::is_some);
+        turn.update_value(|turn| *turn = turn.wrapping_add(1));
+        if !waits {
+            reach.set(Reach::Nothing);
+            return;
+        }
+        let this = turn.get_value();
+        let is_stale = move || turn.try_get_value() != Some(this);
+        if reach.with_untracked(|reach| *reach == Reach::Nothing) {
+            reach.set(Reach::Looking);
+        }
+        spawn_local(async move {
+            clock::pause(CALM).await;
+            if is_stale() {
+                return;
+            }
+            let before = desk.in_force.get_untracked();
+            let after = desk.shop.get_untracked();
+            let mut touches = Vec::new();
+            let entries: Vec<Arc<Entry>> = desk.book.with_untracked(|book| book.entries().to_vec());
+            for entry in entries {
+                touches.extend(touch(&entry, &before, &after));
+                clock::pause(0).await;
+                if is_stale() {
+                    return;
+                }
+            }
+            if touches.is_empty() {
+                desk.save_edits();
+            } else {
+                reach.set(Reach::Touches(touches));
+            }
+        });
+    });
+    reach
+}

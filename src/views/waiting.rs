@@ -1,0 +1,91 @@
+//! Changes of lists and settings that wait to be saved, with the orders that they touch.
+
+use super::edits::{Reach, reach_of_edits};
+use super::state::desk;
+use leptos::prelude::*;
+use lettertally::book::touch::{Figures, Touch};
+use lettertally::money::{Cents, Currency};
+
+/// What waits, what it would change, and the choice. Nothing while nothing waits.
+#[component]
+pub fn Waiting() -> impl IntoView {
+    let desk = desk();
+    let reach = reach_of_edits(desk);
+    view! {
+        {move || match reach.get() {
+            Reach::Nothing => ().into_any(),
+            Reach::Looking => view! {
+                <div class="waiting"><p aria-live="polite">"Not saved yet: looking which orders this changes …"</p></div>
+            }.into_any(),
+            Reach::Touches(touches) => view! { <Choose touches/> }.into_any(),
+        }}
+    }
+}
+
+#[component]
+fn Choose(touches: Vec<Touch>) -> impl IntoView {
+    const SHOWN: usize = 20;
+    let desk = desk();
+    let words = match touches.len() {
+        1 => "Not saved yet: this changes 1 order.".to_owned(),
+        several => format!("Not saved yet: this changes {several} orders."),
+    };
+    let more = touches.len().saturating_sub(SHOWN);
+    let moneys = (currency_before(), currency_after());
+    let rows: Vec<_> = touches.iter().take(SHOWN).map(|touch| row(touch, &moneys)).collect();
+    view! {
+        <section class="waiting" aria-label="Changes that are not saved yet">
+            <p aria-live="polite"><b>{words}</b></p>
+            <div class="waiting-rows" tabindex="0">
+                <ul>{rows}</ul>
+                {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}
+            </div>
+            <div class="row">
+                <button type="button" class="main" on:click=move |_| desk.save_edits()>"Save"</button>
+                <button type="button" on:click=move |_| desk.drop_edits()>"Drop the changes"</button>
+            </div>
+        </section>
+    }
+}
+
+fn currency_before() -> Currency {
+    desk().in_force.with_untracked(|shop| shop.settings.currency.clone())
+}
+
+fn currency_after() -> Currency {
+    desk().shop.with_untracked(|shop| shop.settings.currency.clone())
+}
+
+fn row(touch: &Touch, (old, new): &(Currency, Currency)) -> impl IntoView + use<> {
+    let handed = touch.handed.map(|total| format!("The quote handed over stays at {}.", old.show(total)));
+    let figures = match (touch.before, touch.after) {
+        (
+            Figures::Priced { each, profit, .. },
+            Figures::Priced { each: new_each, profit: new_profit, .. },
+        ) => {
+            let pair = |before: Cents, after: Cents| (old.show(before), new.show(after));
+            vec![("each", pair(each, new_each)), ("profit", pair(profit, new_profit))]
+        }
+        (before, after) => vec![("each", (each_of(before, old), each_of(after, new)))],
+    };
+    let figures: Vec<_> = figures
+        .into_iter()
+        .map(|(word, (before, after))| {
+            view! { <span class="was-is"><span>{word}</span>" "<s>{before}</s>" → "<b>{after}</b></span> }
+        })
+        .collect();
+    view! {
+        <li>
+            <span class="waiting-name">{touch.called.clone()}</span>
+            <span class="waiting-figures">{figures}</span>
+            {handed.map(|words| view! { <span class="waiting-handed">{words}</span> })}
+        </li>
+    }
+}
+
+fn each_of(figures: Figures, currency: &Currency) -> String {
+    match figures {
+        Figures::Incomplete => "not complete".to_owned(),
+        Figures::Priced { each, .. } => currency.show(each),
+    }
+}
