@@ -40,6 +40,7 @@ fn main() {
     }
     for look in [Look::PHONE, Look { scheme: Scheme::Dark, ..Look::PHONE }, Look::DESK] {
         trouble(&site, &folder, look);
+        kept(&site, &folder, look);
     }
     println!("{} pictures in {}", fs::read_dir(&folder).map_or(0, Iterator::count), folder.display());
 }
@@ -69,6 +70,43 @@ fn trouble(site: &Site, folder: &Path, look: Look) {
     take(&browser, folder, &name("empty-shop"));
     browser.go_to("Order");
     take(&browser, folder, &name("empty-order"));
+}
+
+/// Changes that wait, a quote that was handed over, a backup with something set aside.
+fn kept(site: &Site, folder: &Path, look: Look) {
+    let scheme = if look.scheme == Scheme::Dark { "dark" } else { "light" };
+    let name = |what: &str| format!("{}-{scheme}-kept-{what}", look.size.0);
+    let browser = Browser::open(&Profile::fresh());
+    browser.look(look);
+    browser.visit(&site.address());
+    browser.tap("Copy");
+    browser.type_into("For whom", "The Society of Extraordinarily Long-Winded Harbour Rowing Clubs");
+    browser.go_to("Quote");
+    browser.tap("Handed over on paper");
+    browser.says("Handed over on");
+    take(&browser, folder, &name("handed"));
+    browser.go_to("Shop");
+    browser.within("What the work costs").type_into("Wage", "1250");
+    browser.says("this changes 2 orders");
+    take(&browser, folder, &name("waiting"));
+    browser.save_changes();
+    browser.go_to("Quote");
+    take(&browser, folder, &name("other-prices"));
+    browser.go_to("Shop");
+    browser.catch_files();
+    browser.tap("Save a backup");
+    let (_, text) = browser.caught_file();
+    browser.go_to("Order");
+    browser.tap("New");
+    browser.go_to("Shop");
+    browser.within("Backup").open_file("Open a backup", "backup.json", text.as_bytes());
+    browser.says("Orders only here");
+    browser.ask("document.querySelector('.offer-back').scrollIntoView({ block: 'center' })", vec![]);
+    take(&browser, folder, &name("backup"));
+    browser.tap("Merge");
+    browser.says("What was here before is under");
+    browser.ask("document.querySelector('.aside').scrollIntoView({ block: 'center' })", vec![]);
+    take(&browser, folder, &name("aside"));
 }
 
 fn take(browser: &Browser, folder: &Path, name: &str) {
