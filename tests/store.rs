@@ -297,6 +297,19 @@ fn two_tabs_see_each_other_and_never_overwrite_in_silence() {
 }
 
 #[test]
+fn two_tabs_that_write_the_same_are_of_one_mind() {
+    let device = Device::default();
+    let (mut left, mut right) = (device.open(), device.open());
+    let state = three_orders();
+    left.keep(&state, Moment(20));
+    right.take_up();
+    let after = changed(&state);
+    left.keep(&after, Moment(30));
+    assert_eq!(right.keep(&after, Moment(31)), saved::store::Kept::default());
+    assert!(right.asides().is_empty() && opened(&device) == after);
+}
+
+#[test]
 fn an_order_removed_in_one_tab_while_it_changes_in_the_other_stays() {
     let device = Device::default();
     let (mut left, mut right) = (device.open(), device.open());

@@ -144,14 +144,17 @@ impl Store {
         if self.is_newer {
             return kept;
         }
-        let (writes, overtaken): (Vec<_>, Vec<_>) =
-            self.differences(state, now).into_iter().partition(|write| self.is_as_seen(&write.name));
+        let overtaken: Vec<Write> =
+            self.differences(state, now).into_iter().filter(|write| !self.is_as_seen(&write.name)).collect();
         for write in overtaken {
-            match self.give_way(&write) {
-                Ok(()) => kept.overtaken.push(write.name),
+            match self.give_way(&write, state, now) {
+                Ok(true) => kept.overtaken.push(write.name),
+                Ok(false) => {}
                 Err(NoRoom) => kept.refused.push(write.name),
             }
         }
+        let mut writes = self.differences(state, now);
+        writes.retain(|write| !kept.overtaken.contains(&write.name) && !kept.refused.contains(&write.name));
         if self.put(&writes, state).is_err() {
             for write in &writes {
                 if self.put(std::slice::from_ref(write), state).is_err() {
@@ -397,21 +400,29 @@ impl Store {
     }
 
     /// Another tab changed a record that this one wanted to change: its version stands, and this
-    /// tab's is set aside. A removal simply does not happen.
+    /// tab's is set aside; a removal simply does not happen. `false` where both are the same.
     ///
     /// # Errors
     /// Without room to set it aside nothing happens: it stays on the screen, not kept.
-    fn give_way(&mut self, write: &Write) -> Result<(), NoRoom> {
+    fn give_way(&mut self, write: &Write, state: &State, now: Moment) -> Result<bool, NoRoom> {
         let key = write.name.key();
-        if let Some(text) = &write.text {
-            let aside = Aside { key: key.clone(), why: Why::Overtaken, text: text.clone() };
-            self.set_aside(&aside, Writes::new())?;
-        }
-        match self.text(&key) {
-            Some(text) => drop(self.read_one(&write.name, &text)),
+        let theirs = self.text(&key);
+        let before = (self.parts.clone(), self.seen.clone());
+        match &theirs {
+            Some(text) => drop(self.read_one(&write.name, text)),
             None => self.forget(&write.name),
         }
-        Ok(())
+        if !self.differences(state, now).iter().any(|other| other.name == write.name) {
+            return Ok(false);
+        }
+        if let Some(text) = &write.text {
+            let aside = Aside { key, why: Why::Overtaken, text: text.clone() };
+            if let Err(NoRoom) = self.set_aside(&aside, Writes::new()) {
+                (self.parts, self.seen) = before;
+                return Err(NoRoom);
+            }
+        }
+        Ok(true)
     }
 
     fn set_aside(&mut self, aside: &Aside, mut writes: Writes) -> Result<(), NoRoom> {
