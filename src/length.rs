@@ -2,7 +2,8 @@
 //!
 //! Owns the unit: a tenth of a micrometre, of which an inch has exactly 254 000 and a
 //! millimetre exactly 10 000, so thousandths of an inch and of a millimetre are both whole
-//! numbers and nothing is rounded on the way. Never formats for more than a person reads.
+//! numbers and nothing is rounded on the way; and how lengths are typed and written in either
+//! unit. Never formats for more than a person reads.
 
 use crate::number::{self, NumberError};
 use rust_decimal::Decimal;
@@ -16,6 +17,10 @@ use std::ops::{Add, AddAssign, Sub};
 const PER_INCH: i64 = 254_000;
 /// Tenths of a micrometre in a millimetre.
 const PER_MM: i64 = 10_000;
+/// Tenths of a micrometre in a thousandth of an inch.
+const PER_MIL: i64 = PER_INCH / 1_000;
+/// Tenths of a micrometre in a sixteenth of an inch.
+const PER_SIXTEENTH: i64 = PER_INCH / 16;
 
 /// A length or a position along one axis.
 ///
@@ -33,6 +38,8 @@ impl Length {
     /// The longest length that may be entered, in inches.
     pub const LONGEST_INCHES: u64 = 1_000;
 
+    const LONGEST: Self = Self(Self::LONGEST_INCHES as i64 * PER_INCH);
+
     /// Whole inches.
     pub const fn inches(inches: i32) -> Self {
         Self(inches as i64 * PER_INCH)
@@ -40,7 +47,7 @@ impl Length {
 
     /// Thousandths of an inch.
     pub const fn mils(mils: i32) -> Self {
-        Self(mils as i64 * (PER_INCH / 1_000))
+        Self(mils as i64 * PER_MIL)
     }
 
     /// Whole millimetres.
@@ -48,17 +55,13 @@ impl Length {
         Self(mm as i64 * PER_MM)
     }
 
-    /// Reads inches as a person types them, at most three decimals, above zero.
+    /// Reads a length above zero as a person types it, in inches where no unit stands after it.
     ///
     /// # Errors
     /// Says what is wrong with the text.
     pub fn parse_inches(text: &str) -> Result<Self, NumberError> {
-        let text = text.trim().trim_end_matches("in").trim_end_matches('"');
-        let value = number::decimal(text, Self::LONGEST_INCHES, 3)?;
-        if value.is_zero() {
-            return Err(NumberError::Zero);
-        }
-        Self::scaled(value, PER_INCH)
+        let length = Units::Inches.read(text)?;
+        if length == Self::ZERO { Err(NumberError::Zero) } else { Ok(length) }
     }
 
     fn scaled(value: Decimal, per_unit: i64) -> Result<Self, NumberError> {
@@ -117,6 +120,132 @@ impl Length {
     }
 }
 
+/// The unit in which a shop measures garments, platen and lines. Letter heights stay in inches,
+/// as the trade names them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Units {
+    /// Inches, of 25.4 mm exactly.
+    #[default]
+    Inches,
+    /// Millimetres.
+    Millimetres,
+}
+
+/// What may stand after a figure: the mark, its tenths of a micrometre and how many decimals of
+/// it are whole numbers of them.
+const MARKS: [(&str, i64, u32); 8] = [
+    ("mm", PER_MM, 4),
+    ("cm", 10 * PER_MM, 5),
+    ("inches", PER_INCH, 3),
+    ("inch", PER_INCH, 3),
+    ("in", PER_INCH, 3),
+    ("\"", PER_INCH, 3),
+    ("″", PER_INCH, 3),
+    ("”", PER_INCH, 3),
+];
+
+impl Units {
+    /// Both, in the order of a choice.
+    pub const ALL: [Self; 2] = [Self::Inches, Self::Millimetres];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Inches => "inches",
+            Self::Millimetres => "millimetres",
+        }
+    }
+
+    /// What stands beside a figure.
+    pub fn mark(self) -> &'static str {
+        match self {
+            Self::Inches => "in",
+            Self::Millimetres => "mm",
+        }
+    }
+
+    /// A length for a person: "3.5 in", "88.9 mm".
+    pub fn show(self, length: Length) -> String {
+        match self {
+            Self::Inches => length.to_string(),
+            Self::Millimetres => format!("{} mm", length.to_mm_text()),
+        }
+    }
+
+    /// A length as a field holds it, which reads back exactly. What no short figure in inches
+    /// says exactly is written in millimetres, with their mark.
+    ///
+    /// ```
+    /// use lettertally::length::{Length, Units};
+    /// assert_eq!(Units::Inches.write(Length::mils(2_500)), "2.5");
+    /// assert_eq!(Units::Inches.write(Length::mm(50)), "50 mm");
+    /// assert_eq!(Units::Millimetres.write(Length::inches(20)), "508");
+    /// ```
+    pub fn write(self, length: Length) -> String {
+        if self == Self::Millimetres {
+            return length.to_mm().normalize().to_string();
+        }
+        match length.0 {
+            tenths if tenths % PER_MIL == 0 => length.to_inches().normalize().to_string(),
+            tenths if tenths % PER_SIXTEENTH == 0 => in_sixteenths(tenths / PER_SIXTEENTH),
+            _ => format!("{} mm", length.to_mm().normalize()),
+        }
+    }
+
+    /// Reads a length as a person types it: a figure, alone in this unit, or with one of its own
+    /// after it ("50 mm", "5 cm", `2"`); inches also with a fraction ("2 1/2").
+    ///
+    /// # Errors
+    /// Says what is wrong with the text.
+    ///
+    /// ```
+    /// use lettertally::length::{Length, Units};
+    /// assert_eq!(Units::Inches.read("5 cm"), Ok(Length::mm(50)));
+    /// assert_eq!(Units::Millimetres.read("2 1/2 in"), Ok(Length::mils(2_500)));
+    /// ```
+    pub fn read(self, text: &str) -> Result<Length, NumberError> {
+        let text = text.trim().to_ascii_lowercase();
+        let marked = MARKS.iter().find_map(|(mark, ..)| Some((text.strip_suffix(mark)?, *mark)));
+        let (figure, mark) = marked.unwrap_or((&text, self.mark()));
+        let (_, per_unit, decimals) =
+            MARKS.into_iter().find(|(name, ..)| *name == mark).unwrap_or(("in", PER_INCH, 3));
+        if per_unit == PER_INCH && figure.contains('/') {
+            return with_fraction(figure);
+        }
+        let most = u64::try_from(Length::LONGEST.0 / per_unit).unwrap_or_default();
+        Length::scaled(number::decimal(figure, most, decimals)?, per_unit)
+    }
+}
+
+fn in_sixteenths(sixteenths: i64) -> String {
+    match (sixteenths / 16, sixteenths % 16) {
+        (0, part) => format!("{part}/16"),
+        (whole, part) => format!("{whole} {part}/16"),
+    }
+}
+
+/// Inches with a fraction: "2 1/2", "3/4".
+fn with_fraction(figure: &str) -> Result<Length, NumberError> {
+    let not_a_number = || NumberError::NotANumber(figure.trim().to_owned());
+    let (before, below) = figure.split_once('/').ok_or_else(not_a_number)?;
+    let before = before.trim_end();
+    let (whole, above) = before.rsplit_once(char::is_whitespace).unwrap_or(("0", before));
+    let part = |text: &str| number::whole(text, 0, 999).map(i64::from).map_err(|_| not_a_number());
+    let (whole, above, below) = (part(whole)?, part(above)?, part(below)?);
+    if below == 0 {
+        return Err(not_a_number());
+    }
+    if above * PER_INCH % below != 0 {
+        return Err(NumberError::Fraction);
+    }
+    let length = Length(whole * PER_INCH + above * PER_INCH / below);
+    if length > Length::LONGEST {
+        return Err(NumberError::TooLarge { most: Length::LONGEST_INCHES });
+    }
+    Ok(length)
+}
+
 fn div_round(value: i64, by: i64) -> i64 {
     (2 * value + by).div_euclid(2 * by)
 }
@@ -161,7 +290,7 @@ impl Sum for Length {
 /// Stored with its unit: "4in" where whole thousandths of an inch say it exactly, else "100mm".
 impl Serialize for Length {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let text = if self.0 % (PER_INCH / 1_000) == 0 {
+        let text = if self.0 % PER_MIL == 0 {
             format!("{}in", self.to_inches().normalize())
         } else {
             format!("{}mm", self.to_mm().normalize())
@@ -211,7 +340,51 @@ mod tests {
         assert_eq!(Length::inches(20).share_of(Length::ZERO), None);
     }
 
+    #[test]
+    fn lengths_are_read_in_either_unit_and_with_fractions() {
+        let mm = Length::mm;
+        for (text, inches) in [
+            ("50 mm", mm(50)),
+            ("5cm", mm(50)),
+            ("5,5 cm", mm(55)),
+            ("2\"", Length::inches(2)),
+            ("2 1/2", Length::mils(2_500)),
+            ("3/4 in", Length::mils(750)),
+            ("2 1/2″", Length::mils(2_500)),
+            ("2 INCHES", Length::inches(2)),
+            ("1/16", Length(15_875)),
+        ] {
+            assert_eq!(Units::Inches.read(text), Ok(inches), "{text}");
+        }
+        // An inch is 25.4 mm exactly (international yard and pound agreement of 1959, from memory).
+        assert_eq!(Units::Millimetres.read("25.4"), Ok(Length::inches(1)));
+        assert_eq!(Units::Millimetres.read("1 in"), Units::Millimetres.read("2.54 cm"));
+        assert_eq!(Units::Inches.read("1/3"), Err(NumberError::Fraction));
+        assert_eq!(Units::Millimetres.read("25401"), Err(NumberError::TooLarge { most: 25_400 }));
+        for text in ["1/0", "/2", "2/", "1/2/3", "1/2 mm", "-1/2", "a/b", "mm", "2 2 1/2", "5 km"] {
+            assert!(Units::Inches.read(text).is_err(), "{text}");
+        }
+    }
+
     proptest! {
+        #[test]
+        fn what_is_written_in_either_unit_reads_back_exactly(tenths in 0_i64..=254_000_000) {
+            for length in [Length(tenths), Length(tenths - tenths % PER_SIXTEENTH)] {
+                for units in Units::ALL {
+                    prop_assert_eq!(units.read(&units.write(length)), Ok(length));
+                }
+            }
+        }
+
+        #[test]
+        fn no_text_makes_the_reader_of_lengths_panic(text in "[0-9/ .,a-z\"″-]{0,20}|\\PC{0,20}") {
+            for units in Units::ALL {
+                if let Ok(length) = units.read(&text) {
+                    prop_assert!(length >= Length::ZERO && length <= Length::LONGEST);
+                }
+            }
+        }
+
         #[test]
         fn storing_keeps_every_length(tenths in 0_i64..=254_000_000) {
             let length = Length(tenths);

@@ -35,6 +35,8 @@ pub enum NumberError {
     },
     /// A comma or point that could separate thousands as well as decimals.
     Ambiguous(String),
+    /// A fraction that cannot be kept exactly, such as a third.
+    Fraction,
 }
 
 impl fmt::Display for NumberError {
@@ -48,6 +50,9 @@ impl fmt::Display for NumberError {
             Self::TooLarge { most } => write!(f, "too large: the most is {most}"),
             Self::TooFine { decimals: 0 } => write!(f, "type a whole number"),
             Self::TooFine { decimals } => write!(f, "at most {decimals} digits after the point"),
+            Self::Fraction => {
+                write!(f, "write the fraction in halves, quarters, eighths or sixteenths, or as a decimal")
+            }
             Self::Ambiguous(text) => write!(
                 f,
                 "“{}” can be read in two ways: leave out thousands separators and use a point for decimals",
