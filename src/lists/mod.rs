@@ -7,6 +7,7 @@ pub mod blank;
 pub mod demo;
 pub mod finish;
 pub mod offer;
+pub mod recoin;
 pub mod settings;
 pub mod steps;
 pub mod style;

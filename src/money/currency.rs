@@ -1,8 +1,13 @@
 //! The currency: its code, its minor units and how its amounts are written.
+//!
+//! The codes, names and minor units are those of ISO 4217, as `iso_currency` keeps them.
 
 use super::Cents;
+use crate::number::shortened;
+use iso_currency::Currency as Listed;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use std::fmt;
 
 /// A currency: its three-letter code by ISO 4217 and its number of minor-unit digits.
@@ -28,10 +33,10 @@ impl Currency {
         Ok(Self { code: code.to_owned(), digits })
     }
 
-    /// A currency by its code, with the minor-unit digits that ISO 4217 gives it.
+    /// A currency by its code, however it is typed, with the minor-unit digits that ISO 4217 gives it.
     ///
     /// # Errors
-    /// A code that is not three capital letters.
+    /// A code that is not on the list, or that has no minor units there, such as gold.
     ///
     /// ```
     /// use lettertally::money::Currency;
@@ -39,7 +44,28 @@ impl Currency {
     /// assert!(Currency::of_code("euro").is_err());
     /// ```
     pub fn of_code(code: &str) -> Result<Self, CurrencyError> {
-        Self::new(code, minor_digits(code))
+        let code = code.trim().to_ascii_uppercase();
+        let listed = Listed::from_code(&code).filter(|listed| !listed.is_special());
+        let digits = listed.and_then(Listed::exponent).and_then(|digits| u8::try_from(digits).ok());
+        match digits {
+            Some(digits) => Self::new(&code, digits),
+            None => Err(CurrencyError::Unknown(code)),
+        }
+    }
+
+    /// The codes and English names of the currencies in use, by code.
+    pub fn all() -> impl Iterator<Item = (&'static str, String)> {
+        let in_use = |listed: &Listed| listed.flags().is_empty() && listed.exponent().is_some();
+        let codes: BTreeSet<_> =
+            (0..1_000).filter_map(Listed::from_numeric).filter(in_use).map(|listed| listed.code()).collect();
+        codes.into_iter().map(|code| {
+            (code, Listed::from_code(code).map_or(String::new(), |listed| listed.name().to_owned()))
+        })
+    }
+
+    /// Its English name; the code where the list does not know it.
+    pub fn name(&self) -> String {
+        Listed::from_code(&self.code).map_or(self.code.clone(), |listed| listed.name().to_owned())
     }
 
     /// The United States dollar.
@@ -95,17 +121,6 @@ impl Currency {
     }
 }
 
-/// The minor-unit digits of a currency by ISO 4217; two for a code that the list does not set apart.
-fn minor_digits(code: &str) -> u8 {
-    match code {
-        "BIF" | "CLP" | "DJF" | "GNF" | "ISK" | "JPY" | "KMF" | "KRW" | "PYG" | "RWF" | "UGX" | "UYI"
-        | "VND" | "VUV" | "XAF" | "XOF" | "XPF" => 0,
-        "BHD" | "IQD" | "JOD" | "KWD" | "LYD" | "OMR" | "TND" => 3,
-        "CLF" | "UYW" => 4,
-        _ => 2,
-    }
-}
-
 fn grouped(whole: &str) -> String {
     let mut out = String::with_capacity(whole.len() + whole.len() / 3);
     for (i, digit) in whole.chars().enumerate() {
@@ -124,12 +139,19 @@ pub enum CurrencyError {
     Code(String),
     /// More minor-unit digits than any currency has.
     Digits(u8),
+    /// The code is not on the list of ISO 4217.
+    Unknown(String),
 }
 
 impl fmt::Display for CurrencyError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Code(code) => write!(f, "currency “{code}”: expected three capital letters, such as USD"),
+            Self::Unknown(code) => write!(
+                f,
+                "“{}” is not a currency: choose one from the list, or type three letters, such as USD",
+                shortened(code)
+            ),
             Self::Digits(digits) => write!(f, "{digits} digits after the point: expected 0 to 4"),
         }
     }
@@ -167,5 +189,28 @@ mod tests {
         assert_eq!(franc.show(Cents::new(5)), "0.05 CHF");
         assert!(Currency::new("usd", 2).is_err());
         assert!(Currency::new("USD", 9).is_err());
+    }
+
+    #[test]
+    fn codes_are_known_with_their_minor_units_or_refused() {
+        // ISO 4217, list one: dollar 2, yen 0, Kuwaiti dinar 3, from memory.
+        for (code, digits) in [("usd", 2), (" EUR ", 2), ("JPY", 0), ("KWD", 3)] {
+            assert_eq!(Currency::of_code(code).unwrap().digits(), digits, "{code}");
+        }
+        for code in ["", "US", "DOLLAR", "ABC", "XAU", "XXX", "💶"] {
+            let error = Currency::of_code(code).unwrap_err();
+            assert!(error.to_string().contains("is not a currency"), "{code}: {error}");
+        }
+    }
+
+    #[test]
+    fn every_currency_that_can_be_chosen_can_be_read() {
+        let all: Vec<_> = Currency::all().collect();
+        assert!(all.len() > 140 && all.is_sorted(), "{}", all.len());
+        for (code, name) in all {
+            let currency = Currency::of_code(code).unwrap();
+            assert!(currency.digits() <= 4 && !name.is_empty());
+            assert_eq!(currency.name(), name);
+        }
     }
 }

@@ -182,6 +182,22 @@ impl Cents {
         self.0.checked_mul(i64::from(count)).map(Self)
     }
 
+    /// The same figure in the minor units of another currency: 250 cents, "2.50", are 2500 fils,
+    /// "2.500". A fraction of its minor unit goes as `below` says.
+    ///
+    /// # Errors
+    /// A figure with a part below the minor unit that must stay, or one beyond the largest amount.
+    pub fn recoined(self, from: &Currency, to: &Currency, below: Below) -> Result<Self, RecoinError> {
+        let figure = self.money(from);
+        let there = figure.round(to);
+        match there.money(to) {
+            _ if figure.0 > Decimal::from(LARGEST_AMOUNT) => Err(RecoinError::TooLarge),
+            same if same == figure => Ok(there),
+            _ if below == Below::Round => Ok(there),
+            _ => Err(RecoinError::TooFine),
+        }
+    }
+
     /// Reads a price as a person types it, in the currency's own decimals.
     ///
     /// # Errors
@@ -190,6 +206,24 @@ impl Cents {
         let amount = number::decimal(text, LARGEST_AMOUNT, u32::from(currency.digits()))?;
         Ok(Money(amount).round(currency))
     }
+}
+
+/// What becomes of a part below the minor unit of another currency.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Below {
+    /// It must not be there.
+    Refuse,
+    /// It is rounded, half away from zero.
+    Round,
+}
+
+/// Why a figure cannot be taken over into another currency.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RecoinError {
+    /// It has a part below the minor unit.
+    TooFine,
+    /// It is beyond the largest amount.
+    TooLarge,
 }
 
 impl<'de> Deserialize<'de> for Cents {
@@ -281,6 +315,11 @@ impl Percent {
     pub fn parse(text: &str) -> Result<Self, NumberError> {
         let text = text.trim().trim_end_matches('%');
         number::decimal(text, Self::LARGEST, 3).map(Self)
+    }
+
+    /// Wraps a computed number before the percent sign.
+    pub fn from_value(value: Decimal) -> Self {
+        Self(value)
     }
 
     /// The number before the percent sign.
