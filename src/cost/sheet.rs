@@ -26,6 +26,8 @@ pub struct Sheet {
     pub press_hours: Decimal,
     /// The hours of paid work, allowance included.
     pub labour_hours: Decimal,
+    /// The hours that the press is closed, without allowance.
+    pub closed_hours: Decimal,
 }
 
 /// What a cost line is for.
@@ -123,6 +125,7 @@ struct DesignAverage {
     letters: Money,
     labour_seconds: Decimal,
     press_seconds: Decimal,
+    closed_seconds: Decimal,
 }
 
 /// Adds up what an order costs.
@@ -150,6 +153,7 @@ pub fn sheet(
             |seconds: Decimal| seconds * Decimal::from(average.garments) / Decimal::from(SECONDS_PER_HOUR);
         sheet.labour_hours += hours(average.labour_seconds);
         sheet.press_hours += hours(average.press_seconds);
+        sheet.closed_hours += hours(average.closed_seconds);
         for (size, count) in sizes(reading) {
             let blank = lists.blank(&order.designs[at].blank).and_then(|blank| blank.size(&size));
             let blank = blank.map_or(Money::ZERO, |size| size.price.money(&settings.currency));
@@ -217,6 +221,7 @@ fn design_average(
         letters: Money::ZERO,
         labour_seconds: Decimal::ZERO,
         press_seconds: Decimal::ZERO,
+        closed_seconds: Decimal::ZERO,
     };
     for group in &reading.groups {
         let count = Decimal::from(group.count);
@@ -228,6 +233,7 @@ fn design_average(
             let times = press::times(&work, settings);
             sum.labour_seconds += times.labour * count;
             sum.press_seconds += times.press * count;
+            sum.closed_seconds += times.closed * count;
         }
     }
     let per_garment = |seconds: Decimal| seconds.checked_div(Decimal::from(sum.garments)).unwrap_or_default();
@@ -236,6 +242,7 @@ fn design_average(
         used: sum.used,
         labour_seconds: per_garment(sum.labour_seconds),
         press_seconds: per_garment(sum.press_seconds),
+        closed_seconds: per_garment(sum.closed_seconds),
         garments: sum.garments,
     }
 }

@@ -1,14 +1,24 @@
 //! The shop's settings: what an hour costs, what time things take, what the price aims at.
 //!
-//! Owns each setting's default, unit and limit. Never computes with them.
+//! Owns each setting's default, and with [`table`] its unit, range and explanation. Never
+//! computes with them.
 
-use crate::length::Length;
+mod rows;
+pub mod table;
+
+pub use rows::SETTINGS;
+
+use crate::length::{Length, Units};
 use crate::money::{Currency, Money, Percent};
-use serde::{Deserialize, Serialize};
+use rust_decimal::Decimal;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// Everything about the shop that is not a list.
+///
+/// Stored settings with a value outside its range are refused whole, with the complaint that a
+/// field would make of it: nothing is cut to size behind the shop's back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(remote = "Self", deny_unknown_fields)]
 pub struct Settings {
     /// The shop's name, as a customer reads it.
     pub shop_name: String,
@@ -46,13 +56,40 @@ pub struct Settings {
     pub charge: LetterCharge,
     /// The hot plate.
     pub platen: Platen,
+    /// What garments, platen and lines are measured in.
+    #[serde(default)]
+    pub units: Units,
+    /// How many presses work at the same time.
+    #[serde(default = "one")]
+    pub presses: u16,
+    /// How many people work at the same time.
+    #[serde(default = "one")]
+    pub people: u16,
     /// How many orders may change until the page reminds of a backup; 0 for never.
     #[serde(default = "usual_backup_after")]
     pub backup_after: u16,
 }
 
-fn usual_backup_after() -> u16 {
+const fn one() -> u16 {
+    1
+}
+
+const fn usual_backup_after() -> u16 {
     20
+}
+
+impl Serialize for Settings {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Self::serialize(self, serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Settings {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let settings = Self::deserialize(deserializer)?;
+        table::check(&settings).map_err(serde::de::Error::custom)?;
+        Ok(settings)
+    }
 }
 
 /// The seconds that steps of the work take.
@@ -119,6 +156,34 @@ pub enum PricePoint {
     Five,
 }
 
+impl Aim {
+    /// The margin that comes to the same price where there is no card fee.
+    pub fn as_margin(self) -> Percent {
+        match self {
+            Self::Margin(margin) => margin,
+            Self::MarkUp(mark_up) => part_of(mark_up, Percent::of(100).value() + mark_up.value()),
+            Self::Price(_) => Percent::of(40),
+        }
+    }
+
+    /// The mark-up that comes to the same price where there is no card fee.
+    pub fn as_mark_up(self) -> Percent {
+        match self {
+            Self::MarkUp(mark_up) => mark_up,
+            Self::Margin(margin) => part_of(margin, Percent::of(100).value() - margin.value()),
+            Self::Price(_) => Self::Margin(self.as_margin()).as_mark_up(),
+        }
+    }
+}
+
+/// So many hundredths of a whole, in the three decimals that a percentage is typed with; the
+/// largest one where the whole is next to nothing.
+fn part_of(part: Percent, whole: Decimal) -> Percent {
+    let largest = Decimal::from(Percent::LARGEST);
+    let ratio = (part.value() * Decimal::ONE_HUNDRED).checked_div(whole);
+    Percent::from_value(ratio.unwrap_or(largest).round_dp(3).min(largest))
+}
+
 impl PricePoint {
     /// Every price point, in the order of a choice.
     pub const ALL: [Self; 6] =
@@ -159,6 +224,11 @@ pub struct Platen {
     pub overlap: Length,
 }
 
+impl LetterCharge {
+    /// Both, in the order of a choice.
+    pub const ALL: [Self; 2] = [Self::Used, Self::Everything];
+}
+
 impl Default for Settings {
     /// A small shop's plain start: every figure is an example to replace.
     fn default() -> Self {
@@ -185,6 +255,9 @@ impl Default for Settings {
                 depth: Length::inches(16),
                 overlap: Length::mils(500),
             },
+            units: Units::Inches,
+            presses: one(),
+            people: one(),
             backup_after: usual_backup_after(),
         }
     }

@@ -44,6 +44,8 @@ pub struct Times {
     pub labour: Decimal,
     /// Time that the press is taken up.
     pub press: Decimal,
+    /// Time that the press is closed, to the second and without allowance.
+    pub closed: Decimal,
 }
 
 /// The press work of one garment of a design.
@@ -142,7 +144,17 @@ pub fn times(work: &Work, settings: &Settings) -> Times {
         + if settings.dwell_attended { u64::from(work.dwell) } else { 0 };
     let unattended = if settings.dwell_attended { 0 } else { u64::from(work.dwell) };
     let labour = Decimal::from(attended) * (Decimal::ONE + settings.allowance.share());
-    Times { labour, press: labour + Decimal::from(unattended) }
+    let closed = per(seconds.tack, work.closings) + u64::from(work.dwell);
+    Times { labour, press: labour + Decimal::from(unattended), closed: Decimal::from(closed) }
+}
+
+/// The least time that a run takes with the shop's people and presses, in the unit of what is given.
+///
+/// A lower bound: the work shared evenly among the people, or the closings shared evenly among the
+/// presses, whichever takes longer. Waiting for each other, warming up and cooling come on top.
+pub fn least_for_run(labour: Decimal, closed: Decimal, settings: &Settings) -> Decimal {
+    let shared = |time: Decimal, among: u16| time / Decimal::from(among.max(1));
+    shared(labour, settings.people).max(shared(closed, settings.presses))
 }
 
 #[cfg(test)]
@@ -191,6 +203,17 @@ mod tests {
         assert_eq!(times(&work, &settings).labour, Decimal::from(144));
         settings.dwell_attended = false;
         // (10 x 6 + 30 + 5 + 10) x 1.2 = 126, and 15 more at the press
-        assert_eq!(times(&work, &settings), Times { labour: 126.into(), press: 141.into() });
+        let taken = Times { labour: 126.into(), press: 141.into(), closed: 20.into() };
+        assert_eq!(times(&work, &settings), taken);
+    }
+
+    #[test]
+    fn people_share_the_work_and_presses_the_closings() {
+        let with = |people, presses| Settings { people, presses, ..Settings::default() };
+        let least = |settings| least_for_run(120.into(), 50.into(), &settings);
+        assert_eq!(least(with(1, 1)), Decimal::from(120));
+        assert_eq!(least(with(2, 1)), Decimal::from(60));
+        assert_eq!(least(with(3, 1)), Decimal::from(50));
+        assert_eq!(least(with(4, 2)), Decimal::from(30));
     }
 }
