@@ -4,6 +4,7 @@ use super::{Plan, Shop};
 use crate::cost::PriceError;
 use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide};
+use crate::length::Units;
 use crate::lists::{Family, LetterStyle};
 use crate::money::Cents;
 use crate::number::shortened;
@@ -202,7 +203,7 @@ impl Finder<'_> {
         let too_wide = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| !fit.too_wide.is_empty());
         let problem = |(line, fit): (usize, &LineFit)| {
             let fixes = fit.height_that_fits.map(|height| Fix::Height { design, line, height });
-            let message = too_wide_message(&fit.too_wide);
+            let message = too_wide_message(&fit.too_wide, self.shop.settings.units);
             Problem { fixes: fixes.into_iter().collect(), ..look(Place::Line { design, line }, message) }
         };
         too_wide.map(problem).collect()
@@ -340,13 +341,13 @@ fn who(found: &Use) -> String {
 }
 
 /// "16.16 in wide: too wide for size S (room for 13.32 in), size M (room for 14.8 in)".
-fn too_wide_message(too_wide: &[TooWide]) -> String {
+fn too_wide_message(too_wide: &[TooWide], units: Units) -> String {
     const NAMED: usize = 3;
     let one = |entry: &TooWide| match entry.name.as_str() {
-        "" => format!("size {} (room for {})", entry.size, entry.room),
-        name => format!("{} on size {} (room for {})", shortened(name), entry.size, entry.room),
+        "" => format!("size {} (room for {})", entry.size, units.show(entry.room)),
+        name => format!("{} on size {} (room for {})", shortened(name), entry.size, units.show(entry.room)),
     };
-    let width = too_wide.first().map_or_else(String::new, |worst| worst.width.to_string());
+    let width = too_wide.first().map_or_else(String::new, |worst| units.show(worst.width));
     let named: Vec<String> = too_wide.iter().take(NAMED).map(one).collect();
     let more = match too_wide.len().saturating_sub(NAMED) {
         0 => String::new(),

@@ -12,9 +12,11 @@ use crate::lists::settings::Aim;
 use crate::lists::{Lists, Settings};
 use crate::money::{Cents, Currency};
 use crate::order::{Order, Reading};
+use crate::press;
 use crate::problem::{Problem, Severity};
 use crate::shelf::Shelf;
 use crate::tally::{self, Tally};
+use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
 /// Everything about a shop but its orders.
@@ -44,6 +46,8 @@ pub struct Plan {
     pub letter_costs: LetterCosts,
     /// What it costs.
     pub sheet: Sheet,
+    /// The least hours that the run takes with the shop's people and presses.
+    pub least_hours: Decimal,
     /// What the price aims at.
     pub aim: Aim,
     /// What it is sold for.
@@ -125,11 +129,13 @@ pub fn priced(order: &Order, shop: &Shop, letters: Letters, mix: Mix) -> Plan {
         .collect();
     let letter_costs = cost::letters::letter_costs(&tally, &mix, &shop.shelf, lists, settings);
     let sheet = cost::sheet::sheet(order, &readings, &letter_costs, lists, settings);
+    let least_hours = press::least_for_run(sheet.labour_hours, sheet.closed_hours, settings);
     let aim = order.aim.unwrap_or(settings.aim);
     let priced = cost::price::price(&sheet, aim, settings);
     let table = cost::table::table(&tally, &sheet, aim, lists, settings);
+    let problems = Vec::new();
     let mut plan =
-        Plan { readings, fits, tally, mix, letter_costs, sheet, aim, priced, table, problems: Vec::new() };
+        Plan { readings, fits, tally, mix, letter_costs, sheet, least_hours, aim, priced, table, problems };
     plan.problems = find::problems(order, shop, &plan);
     plan
 }

@@ -5,7 +5,7 @@ use super::parts::{Choice, Panel, Problems, element_id};
 use super::picture::GarmentPicture;
 use super::state::desk;
 use leptos::prelude::*;
-use lettertally::length::Length;
+use lettertally::length::{Length, Units};
 use lettertally::lists::{BlankId, FinishId, Lists, StyleId};
 use lettertally::order::wording::{NAME, NUMBER};
 use lettertally::order::{CountBy, Line, Placement, Wording, fresh};
@@ -110,7 +110,8 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                     format!(" ({})", fit.widest_name)
                 };
                 let share = (fit.share + 9).div_euclid(10);
-                format!("about {} wide{whose}, {share} % of the printable width", fit.widest)
+                let widest = desk.in_force.with(|shop| shop.settings.units.show(fit.widest));
+                format!("about {widest} wide{whose}, {share} % of the printable width")
             })
         })
     };
@@ -272,8 +273,16 @@ fn styles(lists: &Lists) -> Vec<(String, String)> {
 }
 
 fn heights(line: &Line) -> Vec<(String, String)> {
-    let heights = desk().in_force.with(|shop| shop.lists.heights(&line.finish));
-    heights.into_iter().map(|height| (height_value(height), height.to_string())).collect()
+    let (heights, units) = desk().in_force.with(|shop| (shop.lists.heights(&line.finish), shop.settings.units));
+    heights.into_iter().map(|height| (height_value(height), height_words(height, units))).collect()
+}
+
+/// A letter height as the trade names it, with millimetres beside it where the shop measures in them.
+fn height_words(height: Length, units: Units) -> String {
+    match units {
+        Units::Inches => height.to_string(),
+        Units::Millimetres => format!("{height} ({})", units.show(height)),
+    }
 }
 
 fn height_value(height: Length) -> String {

@@ -3,7 +3,7 @@
 use super::parts::{Choice, NumberField, Panel, TextField, Tick};
 use super::state::desk;
 use leptos::prelude::*;
-use lettertally::length::Length;
+use lettertally::length::{Length, Units};
 use lettertally::lists::{
     Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Lists, Peel, Recipe, Rgb,
     StyleId, fresh_id,
@@ -283,6 +283,13 @@ fn SizeRow(blank: StoredValue<BlankId>, at: usize) -> impl IntoView {
         Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
     };
     let price = move || entry.with(|e| e.as_ref().map_or(String::new(), |size| currency().plain(size.price)));
+    let units = move || desk.shop.with(|shop| shop.settings.units);
+    let mark = Signal::derive(move || units().mark().to_owned());
+    let measure = move |part: fn(&BlankSize) -> Length| {
+        Signal::derive(move || {
+            entry.with(|e| e.as_ref().map_or(String::new(), |size| units().write(part(size))))
+        })
+    };
     let remove = move |_| {
         desk.remove("a size".to_owned(), |_| {
             change_all(&|sizes| {
@@ -296,19 +303,23 @@ fn SizeRow(blank: StoredValue<BlankId>, at: usize) -> impl IntoView {
         <div class="size-row">
             <TextField label="Size" value=of(|s| s.name.clone()) commit=move |text: String| change(&|s| s.name.clone_from(&text))/>
             <NumberField label="Price" value=Signal::derive(price) commit=move |text: String| { let cents = Cents::parse(&text, &currency())?; change(&|s| s.price = cents); Ok(()) }/>
-            <NumberField label="Width" unit="in" value=of(|s| s.width.to_inches().normalize().to_string()) commit=move |text: String| { let l = body(&text)?; change(&|s| s.width = l); Ok(()) }/>
-            <NumberField label="Length" unit="in" value=of(|s| s.length.to_inches().normalize().to_string()) commit=move |text: String| { let l = body(&text)?; change(&|s| s.length = l); Ok(()) }/>
+            <NumberField label="Width" unit=mark value=measure(|s| s.width) commit=move |text: String| { let l = body(&text, units())?; change(&|s| s.width = l); Ok(()) }/>
+            <NumberField label="Length" unit=mark value=measure(|s| s.length) commit=move |text: String| { let l = body(&text, units())?; change(&|s| s.length = l); Ok(()) }/>
             <button type="button" class="low" aria-label="Remove this size" on:click=remove>"✕"</button>
         </div>
     }
 }
 
 /// A garment's width or length: from a doll's to a tent's.
-fn body(text: &str) -> Result<Length, number::NumberError> {
-    let length = Length::parse_inches(text)?;
-    match length {
-        short if short < Length::inches(2) => Err(number::NumberError::TooSmall { least: 2 }),
-        long if long > Length::inches(100) => Err(number::NumberError::TooLarge { most: 100 }),
+fn body(text: &str, units: Units) -> Result<Length, number::NumberError> {
+    let (least, most) = match units {
+        Units::Inches => (2, 100),
+        Units::Millimetres => (50, 2_500),
+    };
+    let of = |figure: u64| units.read(&figure.to_string());
+    match units.read(text)? {
+        short if short < of(least)? => Err(number::NumberError::TooSmall { least }),
+        long if long > of(most)? => Err(number::NumberError::TooLarge { most }),
         good => Ok(good),
     }
 }

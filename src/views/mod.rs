@@ -17,6 +17,7 @@ mod picture;
 mod price;
 mod quote;
 mod search;
+mod settings;
 mod shop;
 mod state;
 mod suppliers;

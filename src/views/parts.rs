@@ -26,7 +26,7 @@ pub fn NumberField(
     label: Signal<String>,
     /// Its unit, shown after it.
     #[prop(optional, into)]
-    unit: String,
+    unit: Signal<String>,
     /// One sentence on what it does.
     #[prop(optional, into)]
     help: String,
@@ -67,7 +67,7 @@ pub fn NumberField(
                     on:input:target=move |ev| typed(ev.target().value())
                     on:blur=move |_| draft.left()
                 />
-                {(!unit.is_empty()).then(|| view! { <span class="unit">{unit.clone()}</span> })}
+                {move || Some(unit.get()).filter(|unit| !unit.is_empty()).map(|unit| view! { <span class="unit">{unit}</span> })}
             </span>
             {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}
             <p class="complaint" id=error_id aria-live="polite">{move || draft.complaint()}</p>

@@ -5,7 +5,7 @@ use super::state::desk;
 use leptos::prelude::*;
 use lettertally::cost::CostKind;
 use lettertally::cost::same_price::{AimKind, same_price};
-use lettertally::lists::settings::{Aim, PricePoint};
+use lettertally::lists::settings::{Aim, PricePoint, Settings};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::problem::Place;
 
@@ -209,12 +209,15 @@ fn Costs() -> impl IntoView {
         })
     };
     let time = move || {
+        let Settings { people, presses, .. } = desk.in_force.with(|shop| shop.settings.clone());
         desk.plan.with(|plan| {
-            let minutes = |hours: rust_decimal::Decimal| (hours * rust_decimal::Decimal::from(60)).round();
             format!(
-                "{} min of work, {} min of press",
-                minutes(plan.sheet.labour_hours),
-                minutes(plan.sheet.press_hours)
+                "{} min of work, {} min of press. Time for the run: at least {} min with {} and {}, the work and the closings shared evenly and nobody waiting.",
+                in_minutes(plan.sheet.labour_hours),
+                in_minutes(plan.sheet.press_hours),
+                in_minutes(plan.least_hours),
+                counted(people, "person", "people"),
+                counted(presses, "press", "presses"),
             )
         })
     };
@@ -233,6 +236,14 @@ fn Costs() -> impl IntoView {
             </details>
         </Panel>
     }
+}
+
+fn in_minutes(hours: rust_decimal::Decimal) -> rust_decimal::Decimal {
+    (hours * rust_decimal::Decimal::from(60)).round()
+}
+
+fn counted(count: u16, one: &str, more: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { more })
 }
 
 /// The price of the same garments at other quantities.

@@ -59,7 +59,7 @@ pub static SETTINGS: [Setting; 30] = [
     Setting {
         group: Group::Work,
         name: "People",
-        why: "At work at the same time: a run is done sooner, its cost stays.",
+        why: "At work at the same time: a run is done sooner.",
         kind: Kind::Whole("people", Range(1, 20), |s| &mut s.people),
     },
     Setting {
@@ -124,12 +124,6 @@ pub static SETTINGS: [Setting; 30] = [
     },
     Setting {
         group: Group::Press,
-        name: "Press overhead",
-        why: "Per hour that the press is taken up: power, wear, room.",
-        kind: Kind::Money(PER_HOUR, |s| &mut s.press_per_hour),
-    },
-    Setting {
-        group: Group::Press,
         name: "Platen width",
         why: "Left to right, as the press maker states it.",
         kind: Kind::Measure(PLATEN, |s| &mut s.platen.width),
@@ -146,6 +140,12 @@ pub static SETTINGS: [Setting; 30] = [
         name: "Safe margin",
         why: "How far one closing overlaps the next, as a platen may heat less at its edge. The press maker's instructions rule.",
         kind: Kind::Measure(Range(0, 1_500), |s| &mut s.platen.overlap),
+    },
+    Setting {
+        group: Group::Press,
+        name: "Press overhead",
+        why: "Per hour that the press is taken up: power, wear, room, repairs.",
+        kind: Kind::Money(PER_HOUR, |s| &mut s.press_per_hour),
     },
     Setting {
         group: Group::Press,
@@ -191,7 +191,7 @@ pub static SETTINGS: [Setting; 30] = [
     Setting {
         group: Group::Selling,
         name: "Prices go up",
-        why: "To the kind of figure that your prices end in.",
+        why: "To the next figure of this kind; never down, so that no aim is missed.",
         kind: Kind::Choice(
             &[
                 "to the cent",
@@ -218,7 +218,7 @@ pub static SETTINGS: [Setting; 30] = [
     Setting {
         group: Group::Selling,
         name: "Tax",
-        why: "On top of the price.",
+        why: "On top of the price; 0 where you charge none on what you sell.",
         kind: Kind::Percent(SHARE, |s| Some(&mut s.tax)),
     },
     Setting {

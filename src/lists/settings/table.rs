@@ -400,8 +400,8 @@ mod tests {
             texts in prop::collection::vec((any_setting(), "-?[0-9]{1,9}([.,][0-9]{1,4})?|[0-9]{1,3} ?(mm|cm|in)|[a-z -]{0,12}"), 0..40),
             metric in any::<bool>(),
         ) {
-            let mut settings = Settings::default();
-            settings.units = if metric { Units::Millimetres } else { Units::Inches };
+            let units = if metric { Units::Millimetres } else { Units::Inches };
+            let mut settings = Settings { units, ..Settings::default() };
             for (setting, text) in texts {
                 let before = settings.clone();
                 if setting.read(&mut settings, &text).is_err() {

@@ -10,4 +10,5 @@ mod links;
 mod quote;
 mod roster;
 mod screens;
+mod settings;
 mod waiting;
