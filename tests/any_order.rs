@@ -3,7 +3,7 @@
 
 use lettertally::book::Moment;
 use lettertally::glyph::Glyph;
-use lettertally::length::Length;
+use lettertally::length::{Length, Units};
 use lettertally::lists::demo;
 use lettertally::lists::settings::{
     Aim, CardFee, LetterCharge, Platen, PricePoint, Settings, Spares, StepSeconds,
@@ -82,7 +82,10 @@ fn any_settings() -> impl Strategy<Value = Settings> {
         price_point: choices.1,
         charge: if choices.2 { LetterCharge::Everything } else { LetterCharge::Used },
         platen: Platen { width: platen.0, depth: platen.1, overlap: platen.2 },
-        ..Settings::default()
+        units: if choices.2 { Units::Millimetres } else { Units::Inches },
+        presses: choices.4 % 30,
+        people: choices.4 % 25,
+        backup_after: choices.4,
     })
 }
 

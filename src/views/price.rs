@@ -94,7 +94,7 @@ fn Aims() -> impl IntoView {
                 </Show>
             </div>
             <Show when=move || own.get()>
-                <button type="button" on:click=move |_| desk.change_order(|order| order.aim = None)>"Back to the shop's usual margin"</button>
+                <button type="button" on:click=move |_| desk.change_order(|order| order.aim = None)>"Back to the shop's usual aim"</button>
             </Show>
             <Problems problems=desk.problems_at(|place| *place == Place::Price)/>
             <Figures/>

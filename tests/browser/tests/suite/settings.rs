@@ -76,7 +76,10 @@ fn another_currency_keeps_the_figures_or_asks() {
     let profit = page.figure("profit");
 
     shop.type_into("Currency", "JPY");
-    shop.complains_at("Currency", "prices cannot be written in JPY, such as 2.50 for 2 in smooth film, single piece");
+    shop.complains_at(
+        "Currency",
+        "prices cannot be written in JPY, such as 2.50 for 2 in smooth film, single piece",
+    );
     assert_eq!(list.value_of(price), "2.50");
     assert_eq!(page.figure("profit"), profit);
     shop.tap("Round the prices to JPY");
