@@ -273,7 +273,8 @@ fn styles(lists: &Lists) -> Vec<(String, String)> {
 }
 
 fn heights(line: &Line) -> Vec<(String, String)> {
-    let (heights, units) = desk().in_force.with(|shop| (shop.lists.heights(&line.finish), shop.settings.units));
+    let (heights, units) =
+        desk().in_force.with(|shop| (shop.lists.heights(&line.finish), shop.settings.units));
     heights.into_iter().map(|height| (height_value(height), height_words(height, units))).collect()
 }
 

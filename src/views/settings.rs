@@ -186,7 +186,7 @@ fn CurrencyField() -> impl IntoView {
         draft.typed(text, read);
     };
     let round = move |to: Currency| {
-        desk.remove(format!("the parts of prices below 1 {}", to.code()), |_| {
+        desk.act(format!("Rounded the prices to {}.", to.code()), |_| {
             if let Err(stuck) = change_currency(desk, &to, Below::Round) {
                 draft.typed(to.code().to_owned(), Err(stuck.to_string()));
             }
