@@ -27,6 +27,8 @@ impl Market {
             name: id.to_uppercase(),
             freight: freight.iter().map(step).collect(),
             minimum: Cents::new(minimum),
+            date: String::new(),
+            note: String::new(),
         });
         self
     }

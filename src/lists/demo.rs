@@ -25,6 +25,8 @@ pub fn lists() -> Lists {
             name: "Quillfeather Letters".to_owned(),
             freight: vec![],
             minimum: Cents::ZERO,
+            date: String::new(),
+            note: String::new(),
         }],
         finishes: finishes(),
         styles: vec![LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false }],

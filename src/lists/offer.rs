@@ -31,6 +31,12 @@ pub struct Supplier {
     /// The least merchandise subtotal that it accepts; nothing for no minimum.
     #[serde(default)]
     pub minimum: Cents,
+    /// The day of its price list, as year-month-day; empty where the shop does not keep it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub date: String,
+    /// What the shop noted about it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
 }
 
 /// A step of a supplier's freight.

@@ -65,6 +65,8 @@ pub fn empty_shop() -> Shop {
         name: "My supplier".to_owned(),
         freight: Vec::new(),
         minimum: Cents::ZERO,
+        date: String::new(),
+        note: String::new(),
     };
     let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
     let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };

@@ -22,6 +22,8 @@ pub fn Suppliers() -> impl IntoView {
                 name: "new supplier".to_owned(),
                 freight: Vec::new(),
                 minimum: Cents::ZERO,
+                date: String::new(),
+                note: String::new(),
             });
         });
     };
