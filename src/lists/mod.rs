@@ -6,8 +6,10 @@
 pub mod blank;
 pub mod demo;
 pub mod finish;
+pub mod names;
 pub mod offer;
 pub mod recoin;
+pub mod rows;
 pub mod settings;
 pub mod steps;
 pub mod style;

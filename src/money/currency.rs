@@ -87,7 +87,8 @@ impl Currency {
         Decimal::from(10_u32.pow(u32::from(self.digits)))
     }
 
-    fn sign(&self) -> Option<&'static str> {
+    /// The sign written before an amount, where one is known.
+    pub fn sign(&self) -> Option<&'static str> {
         match self.code.as_str() {
             "USD" | "CAD" | "AUD" | "NZD" => Some("$"),
             "EUR" => Some("€"),
