@@ -145,6 +145,33 @@ pub fn whole(text: &str, least: u32, most: u32) -> Result<u32, NumberError> {
     Ok(value)
 }
 
+/// Splits a total into whole parts in proportion to the weights, by largest remainder, so that
+/// the parts add up to the total. Equal remainders go to the earlier part.
+///
+/// With no weight above zero, everything falls to the first part.
+///
+/// ```
+/// use lettertally::number::apportion;
+/// assert_eq!(apportion(100, &[1, 1, 1]), [34, 33, 33]);
+/// ```
+pub fn apportion(total: i64, weights: &[u64]) -> Vec<i64> {
+    let whole: i128 = weights.iter().map(|&weight| i128::from(weight)).sum();
+    if whole == 0 {
+        let first = weights.iter().take(1).map(|_| total);
+        let rest = weights.iter().skip(1).map(|_| 0);
+        return first.chain(rest).collect();
+    }
+    let exact = |weight: u64| i128::from(total) * i128::from(weight);
+    let mut parts: Vec<i128> = weights.iter().map(|&w| exact(w).div_euclid(whole)).collect();
+    let mut by_remainder: Vec<usize> = (0..weights.len()).collect();
+    by_remainder.sort_by_key(|&i| std::cmp::Reverse(exact(weights[i]).rem_euclid(whole)));
+    let missing = i128::from(total) - parts.iter().sum::<i128>();
+    for &i in by_remainder.iter().take(usize::try_from(missing).unwrap_or(0)) {
+        parts[i] += 1;
+    }
+    parts.into_iter().map(|part| i64::try_from(part).unwrap_or(i64::MAX)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -177,6 +204,14 @@ mod tests {
         assert_eq!(whole("0", 1, 99), Err(NumberError::TooSmall { least: 1 }));
         assert_eq!(whole("1.5", 1, 99), Err(NumberError::TooFine { decimals: 0 }));
         assert_eq!(whole("007", 1, 99), Ok(7));
+    }
+
+    /// The example usual in accounts of the largest-remainder method (from memory): 100,000 votes,
+    /// ten seats, Hare quota.
+    #[test]
+    fn seats_are_shared_out_as_in_the_textbooks() {
+        let votes = [47_000, 16_000, 15_900, 12_000, 6_000, 3_100];
+        assert_eq!(apportion(10, &votes), [5, 2, 1, 1, 1, 0]);
     }
 
     proptest! {

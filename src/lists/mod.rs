@@ -4,6 +4,7 @@
 //! family?"). Never knows an order, and never adds up money.
 
 pub mod blank;
+pub mod bulk;
 pub mod demo;
 pub mod finish;
 pub mod names;
@@ -140,6 +141,15 @@ impl Lists {
         add(&mut self.styles, &other.styles, |a, b| a.id == b.id);
         add(&mut self.offers, &other.offers, |a, b| a.id == b.id);
         add(&mut self.blanks, &other.blanks, |a, b| a.id == b.id);
+    }
+
+    /// How a person calls an offer, without who sells it: "2 in smooth film, pack of 5".
+    pub fn offer_name(&self, offer: &Offer) -> String {
+        let finish = match self.finish(&offer.finish) {
+            Some(finish) => finish.name.clone(),
+            None => format!("{} (gone)", offer.finish),
+        };
+        format!("{} {finish}, {}", offer.height, offer.way_name())
     }
 
     /// How a person calls a family: "3 in glitter film, gold, block".

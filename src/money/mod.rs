@@ -80,6 +80,23 @@ impl Money {
         self.in_minor_units(currency, RoundingStrategy::ToPositiveInfinity)
     }
 
+    /// The amount nearest to this one that is `beyond` more than a whole number of steps, ties away
+    /// from zero: to 0.05, or to so many whole units and 0.99. A step of nothing is a minor unit.
+    ///
+    /// ```
+    /// use lettertally::money::{Cents, Currency, Money};
+    /// let price = Money::parse("2.475").unwrap();
+    /// let to = |step, beyond| price.round_to(Cents::new(step), Cents::new(beyond), &Currency::usd());
+    /// assert_eq!(to(5, 0), Cents::new(250));
+    /// assert_eq!(to(100, 99), Cents::new(199));
+    /// ```
+    pub fn round_to(self, step: Cents, beyond: Cents, currency: &Currency) -> Cents {
+        let step = Cents(step.0.max(1));
+        let steps = (self - beyond.money(currency)).settled().per(step.money(currency));
+        let whole = steps.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero);
+        (step.money(currency) * whole + beyond.money(currency)).round(currency)
+    }
+
     /// This amount without the traces that divisions leave in its last digits, so that three
     /// thirds of a dollar are a dollar.
     pub fn settled(self) -> Self {
@@ -274,22 +291,7 @@ impl Sum for Cents {
 /// assert_eq!(parts, [Cents::new(34), Cents::new(33), Cents::new(33)]);
 /// ```
 pub fn apportion(total: Cents, weights: &[u64]) -> Vec<Cents> {
-    let whole: i128 = weights.iter().map(|&weight| i128::from(weight)).sum();
-    if whole == 0 {
-        let first = weights.iter().take(1).map(|_| total);
-        let rest = weights.iter().skip(1).map(|_| Cents::ZERO);
-        return first.chain(rest).collect();
-    }
-    let exact = |weight: u64| i128::from(total.0) * i128::from(weight);
-    let mut parts: Vec<i128> = weights.iter().map(|&w| exact(w).div_euclid(whole)).collect();
-    let mut by_remainder: Vec<usize> = (0..weights.len()).collect();
-    by_remainder.sort_by_key(|&i| std::cmp::Reverse(exact(weights[i]).rem_euclid(whole)));
-    let missing = i128::from(total.0) - parts.iter().sum::<i128>();
-    for &i in by_remainder.iter().take(usize::try_from(missing).unwrap_or(0)) {
-        parts[i] += 1;
-    }
-    let cents = |part: i128| Cents(i64::try_from(part).unwrap_or(i64::MAX));
-    parts.into_iter().map(cents).collect()
+    number::apportion(total.0, weights).into_iter().map(Cents).collect()
 }
 
 /// A percentage, kept as the number before the sign: 8.25 for 8.25 %.
