@@ -5,6 +5,7 @@
 
 pub mod blank;
 pub mod bulk;
+pub mod contents;
 pub mod demo;
 pub mod finish;
 pub mod names;
