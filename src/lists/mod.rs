@@ -4,9 +4,11 @@
 //! family?"). Never knows an order, and never adds up money.
 
 pub mod blank;
+pub mod block;
 pub mod bulk;
 pub mod contents;
 pub mod demo;
+pub mod entries;
 pub mod finish;
 pub mod names;
 pub mod offer;
