@@ -36,15 +36,21 @@ pub enum Shift {
 }
 
 /// An entry of a list.
-trait Entry: Clone {
+pub trait Entry: Clone + PartialEq + Send + Sync + 'static {
+    /// Its id.
     fn id(&self) -> &str;
+    /// Gives it another id.
     fn set_id(&mut self, id: String);
     /// Its name, where it has one of its own.
     fn name(&mut self) -> Option<&mut String>;
+    /// The list that it is on.
+    fn all(lists: &Lists) -> &Vec<Self>;
+    /// The list that it is on, to be changed.
+    fn all_mut(lists: &mut Lists) -> &mut Vec<Self>;
 }
 
 macro_rules! entry {
-    ($entry:ident, $id:ident) => {
+    ($entry:ident, $id:ident, $list:ident, $name:expr) => {
         impl Entry for $entry {
             fn id(&self) -> &str {
                 self.id.as_str()
@@ -53,28 +59,24 @@ macro_rules! entry {
                 self.id = $id::new(id);
             }
             fn name(&mut self) -> Option<&mut String> {
-                Some(&mut self.name)
+                let name: fn(&mut Self) -> Option<&mut String> = $name;
+                name(self)
+            }
+            fn all(lists: &Lists) -> &Vec<Self> {
+                &lists.$list
+            }
+            fn all_mut(lists: &mut Lists) -> &mut Vec<Self> {
+                &mut lists.$list
             }
         }
     };
 }
 
-entry!(Supplier, SupplierId);
-entry!(Finish, FinishId);
-entry!(LetterStyle, StyleId);
-entry!(Blank, BlankId);
-
-impl Entry for Offer {
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn set_id(&mut self, id: String) {
-        self.id = OfferId::new(id);
-    }
-    fn name(&mut self) -> Option<&mut String> {
-        None
-    }
-}
+entry!(Supplier, SupplierId, suppliers, |entry| Some(&mut entry.name));
+entry!(Finish, FinishId, finishes, |entry| Some(&mut entry.name));
+entry!(LetterStyle, StyleId, styles, |entry| Some(&mut entry.name));
+entry!(Blank, BlankId, blanks, |entry| Some(&mut entry.name));
+entry!(Offer, OfferId, offers, |_| None);
 
 /// Does the same to whichever list it is.
 macro_rules! on {

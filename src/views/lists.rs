@@ -1,12 +1,13 @@
 //! The shop's finishes, blanks and letter styles, edited in place.
 
-use super::parts::{Choice, NumberField, Panel, TextField, Tick};
+use super::entries::{EntryId, EntryPanel, Held};
+use super::parts::{Choice, NumberField, TextField, Tick};
 use super::state::desk;
 use leptos::prelude::*;
 use lettertally::length::{Length, Units};
+use lettertally::lists::entries::List;
 use lettertally::lists::{
-    Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Lists, Peel, Recipe, Rgb,
-    StyleId, fresh_id,
+    Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Peel, Rgb, fresh_id,
 };
 use lettertally::money::Cents;
 use lettertally::number;
@@ -14,68 +15,21 @@ use lettertally::number;
 /// The finishes with their colours and recipes.
 #[component]
 pub fn Finishes() -> impl IntoView {
-    let desk = desk();
-    let ids = Memo::new(move |_| {
-        desk.shop.with(|shop| shop.lists.finishes.iter().map(|f| f.id.clone()).collect::<Vec<_>>())
-    });
-    let add = move |_| {
-        desk.change_lists(|lists| {
-            let finish = fresh_finish(lists);
-            desk.fresh.set(finish.id.to_string());
-            lists.finishes.push(finish);
-        });
-    };
     view! {
-        <Panel title="Finishes">
-            <For each=move || ids.get() key=Clone::clone let(id)>
-                <FinishCard id/>
-            </For>
-            <button type="button" class="wide" on:click=add>"Add a finish"</button>
+        <EntryPanel title="Finishes" list=List::Finishes card=finish_card>
             <p class="help">"A new finish or colour is sold once an offer on the price list has it ticked."</p>
             <p class="help">"Recipes are common practice, no source: the letter supplier's own sheet rules."</p>
-        </Panel>
+        </EntryPanel>
     }
 }
 
-fn fresh_finish(lists: &Lists) -> Finish {
-    let id = fresh_id("finish", lists.finishes.iter().map(|finish| finish.id.as_str()));
-    Finish {
-        id: FinishId::new(id),
-        name: "new finish".to_owned(),
-        colours: vec![Colour { id: ColourId::new("white"), name: "white".to_owned(), screen: Rgb([255; 3]) }],
-        recipe: Recipe {
-            fahrenheit: 305,
-            dwell_from: 10,
-            dwell_to: 15,
-            pressure: "medium".to_owned(),
-            peel: Peel::Warm,
-            cover_sheet: true,
-        },
-    }
-}
-
-#[component]
-fn FinishCard(id: FinishId) -> impl IntoView {
-    let desk = desk();
-    let id = StoredValue::new(id);
-    let entry = Memo::new(move |_| desk.shop.with(|shop| id.with_value(|id| shop.lists.finish(id).cloned())));
-    let change = move |change: &dyn Fn(&mut Finish)| {
-        desk.change_lists(|lists| {
-            if let Some(finish) =
-                lists.finishes.iter_mut().find(|finish| id.with_value(|id| finish.id == *id))
-            {
-                change(finish);
-            }
-        });
-    };
-    let of = move |part: fn(&Finish) -> String| {
-        Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
-    };
+fn finish_card(id: EntryId) -> AnyView {
+    let finish = Held::<Finish>::new(id);
+    let change = move |change: &dyn Fn(&mut Finish)| finish.change(change);
+    let of = move |part: fn(&Finish) -> String| finish.text(part);
     let colours = Memo::new(move |_| {
-        entry.with(|e| {
-            e.as_ref()
-                .map_or(vec![], |finish| finish.colours.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
-        })
+        let ids = |finish: &Finish| finish.colours.iter().map(|c| c.id.clone()).collect::<Vec<_>>();
+        finish.with(ids).unwrap_or_default()
     });
     let add_colour = move |_| {
         change(&|finish| {
@@ -87,15 +41,7 @@ fn FinishCard(id: FinishId) -> impl IntoView {
             });
         });
     };
-    let remove = move |_| {
-        let name = entry.with_untracked(|e| e.as_ref().map_or(String::new(), |finish| finish.name.clone()));
-        desk.remove(name, |desk| {
-            desk.change_lists(|lists| lists.finishes.retain(|finish| id.with_value(|id| finish.id != *id)))
-        });
-    };
     view! {
-        <details class="entry" open=id.with_value(|id| desk.fresh.with_untracked(|fresh| id.as_str() == fresh))>
-            <summary>{of(|finish| finish.name.clone())}</summary>
             <TextField label="Name" value=of(|finish| finish.name.clone()) commit=move |text: String| change(&|finish| finish.name.clone_from(&text))/>
             <div class="grid">
                 <NumberField label="Heat" unit="°F" whole=true value=of(|f| f.recipe.fahrenheit.to_string()) commit=move |text: String| { let n = small(&text, 100, 500)?; change(&|f| f.recipe.fahrenheit = n); Ok(()) }/>
@@ -109,17 +55,14 @@ fn FinishCard(id: FinishId) -> impl IntoView {
                 />
             </div>
             <TextField label="Pressure" value=of(|f| f.recipe.pressure.clone()) commit=move |text: String| change(&|f| f.recipe.pressure.clone_from(&text))/>
-            <Tick label="With a cover sheet" value=Signal::derive(move || entry.with(|e| e.as_ref().is_some_and(|f| f.recipe.cover_sheet))) commit=move |on| change(&|f| f.recipe.cover_sheet = on)/>
+            <Tick label="With a cover sheet" value=finish.is(|f| f.recipe.cover_sheet) commit=move |on| change(&|f| f.recipe.cover_sheet = on)/>
             <h4>"Colours"</h4>
             <For each=move || colours.get() key=Clone::clone let(colour)>
                 <ColourRow finish=id colour/>
             </For>
-            <div class="row">
-                <button type="button" on:click=add_colour>"Add a colour"</button>
-                <button type="button" on:click=remove>"Remove this finish"</button>
-            </div>
-        </details>
+            <button type="button" on:click=add_colour>"Add a colour"</button>
     }
+    .into_any()
 }
 
 fn small(text: &str, least: u32, most: u32) -> Result<u16, number::NumberError> {
@@ -127,18 +70,21 @@ fn small(text: &str, least: u32, most: u32) -> Result<u16, number::NumberError> 
 }
 
 #[component]
-fn ColourRow(finish: StoredValue<FinishId>, colour: ColourId) -> impl IntoView {
+fn ColourRow(finish: EntryId, colour: ColourId) -> impl IntoView {
     let desk = desk();
     let id = StoredValue::new(colour);
     let entry = Memo::new(move |_| {
         desk.shop.with(|shop| {
-            finish.with_value(|finish| id.with_value(|id| shop.lists.colour(finish, id).cloned()))
+            let finish = FinishId::new(finish.get_value());
+            id.with_value(|id| shop.lists.colour(&finish, id).cloned())
         })
     });
     let change_all = move |change: &dyn Fn(&mut Vec<Colour>)| {
         desk.change_lists(|lists| {
-            let found =
-                lists.finishes.iter_mut().find(|entry| finish.with_value(|finish| entry.id == *finish));
+            let found = lists
+                .finishes
+                .iter_mut()
+                .find(|entry| finish.with_value(|finish| entry.id.as_str() == finish));
             if let Some(found) = found {
                 change(&mut found.colours);
             }
@@ -176,30 +122,10 @@ fn ColourRow(finish: StoredValue<FinishId>, colour: ColourId) -> impl IntoView {
 /// The blanks with their sizes.
 #[component]
 pub fn Blanks() -> impl IntoView {
-    let desk = desk();
-    let ids = Memo::new(move |_| {
-        desk.shop.with(|shop| shop.lists.blanks.iter().map(|b| b.id.clone()).collect::<Vec<_>>())
-    });
-    let add = move |_| {
-        desk.change_lists(|lists| {
-            let id = fresh_id("blank", lists.blanks.iter().map(|blank| blank.id.as_str()));
-            desk.fresh.set(id.clone());
-            lists.blanks.push(Blank {
-                id: BlankId::new(id),
-                name: "new garment".to_owned(),
-                screen: Rgb([120, 130, 140]),
-                sizes: vec![fresh_size("M")],
-            });
-        });
-    };
     view! {
-        <Panel title="Blanks">
-            <For each=move || ids.get() key=Clone::clone let(id)>
-                <BlankCard id/>
-            </For>
-            <button type="button" class="wide" on:click=add>"Add a blank"</button>
+        <EntryPanel title="Blanks" list=List::Blanks card=blank_card>
             <p class="help">"Measure your own garments: the demo's figures are assumptions."</p>
-        </Panel>
+        </EntryPanel>
     }
 }
 
@@ -212,60 +138,41 @@ fn fresh_size(name: &str) -> BlankSize {
     }
 }
 
-#[component]
-fn BlankCard(id: BlankId) -> impl IntoView {
-    let desk = desk();
-    let id = StoredValue::new(id);
-    let entry = Memo::new(move |_| desk.shop.with(|shop| id.with_value(|id| shop.lists.blank(id).cloned())));
-    let change = move |change: &dyn Fn(&mut Blank)| {
-        desk.change_lists(|lists| {
-            if let Some(blank) = lists.blanks.iter_mut().find(|blank| id.with_value(|id| blank.id == *id)) {
-                change(blank);
-            }
-        });
-    };
-    let name = Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), |b| b.name.clone())));
-    let count = Memo::new(move |_| entry.with(|e| e.as_ref().map_or(0, |b| b.sizes.len())));
-    let remove = move |_| {
-        desk.remove(name.get_untracked(), |desk| {
-            desk.change_lists(|lists| lists.blanks.retain(|blank| id.with_value(|id| blank.id != *id)));
-        });
-    };
+fn blank_card(id: EntryId) -> AnyView {
+    let blank = Held::<Blank>::new(id);
+    let change = move |change: &dyn Fn(&mut Blank)| blank.change(change);
+    let count = Memo::new(move |_| blank.with(|b| b.sizes.len()).unwrap_or(0));
     view! {
-        <details class="entry" open=id.with_value(|id| desk.fresh.with_untracked(|fresh| id.as_str() == fresh))>
-            <summary>{name}</summary>
             <div class="row colour-row">
                 <label class="colour-well">
                     <span class="hidden">"How the garment looks"</span>
                     <input
                         type="color"
-                        prop:value=move || entry.with(|e| e.as_ref().map_or(String::new(), |b| b.screen.to_string()))
+                        prop:value=blank.text(|b| b.screen.to_string())
                         on:input:target=move |ev| if let Some(screen) = Rgb::parse(&ev.target().value()) { change(&|b| b.screen = screen) }
                     />
                 </label>
-                <TextField label="Name" value=name commit=move |text: String| change(&|b| b.name.clone_from(&text))/>
+                <TextField label="Name" value=blank.text(|b| b.name.clone()) commit=move |text: String| change(&|b| b.name.clone_from(&text))/>
             </div>
             <For each=move || 0..count.get() key=|at| *at let(at)>
                 <SizeRow blank=id at=at/>
             </For>
-            <div class="row">
-                <button type="button" on:click=move |_| change(&|b| b.sizes.push(BlankSize { name: String::new(), ..b.sizes.last().cloned().unwrap_or(fresh_size("")) }))>"Add a size"</button>
-                <button type="button" on:click=remove>"Remove this blank"</button>
-            </div>
-        </details>
+            <button type="button" on:click=move |_| change(&|b| b.sizes.push(BlankSize { name: String::new(), ..b.sizes.last().cloned().unwrap_or(fresh_size("")) }))>"Add a size"</button>
     }
+    .into_any()
 }
 
 #[component]
-fn SizeRow(blank: StoredValue<BlankId>, at: usize) -> impl IntoView {
+fn SizeRow(blank: EntryId, at: usize) -> impl IntoView {
     let desk = desk();
     let entry = Memo::new(move |_| {
-        desk.shop.with(|shop| blank.with_value(|blank| shop.lists.blank(blank)?.sizes.get(at).cloned()))
+        let blank = BlankId::new(blank.get_value());
+        desk.shop.with(|shop| shop.lists.blank(&blank)?.sizes.get(at).cloned())
     });
     let change_all = move |change: &dyn Fn(&mut Vec<BlankSize>)| {
         desk.change_lists(|lists| {
             if let Some(found) =
-                lists.blanks.iter_mut().find(|entry| blank.with_value(|blank| entry.id == *blank))
+                lists.blanks.iter_mut().find(|entry| blank.with_value(|blank| entry.id.as_str() == blank))
             {
                 change(&mut found.sizes);
             }
@@ -327,57 +234,18 @@ fn body(text: &str, units: Units) -> Result<Length, number::NumberError> {
 /// The letter styles.
 #[component]
 pub fn Styles() -> impl IntoView {
-    let desk = desk();
-    let ids = Memo::new(move |_| {
-        desk.shop.with(|shop| shop.lists.styles.iter().map(|s| s.id.clone()).collect::<Vec<_>>())
-    });
-    let add = move |_| {
-        desk.change_lists(|lists| {
-            let id = fresh_id("style", lists.styles.iter().map(|style| style.id.as_str()));
-            lists.styles.push(LetterStyle {
-                id: StyleId::new(id),
-                name: "new style".to_owned(),
-                six_is_nine: false,
-            });
-        });
-    };
-    view! {
-        <Panel title="Letter styles">
-            <For each=move || ids.get() key=Clone::clone let(id)>
-                <StyleRow id/>
-            </For>
-            <button type="button" class="wide" on:click=add>"Add a letter style"</button>
-        </Panel>
-    }
+    view! { <EntryPanel title="Letter styles" list=List::Styles card=style_card/> }
 }
 
-#[component]
-fn StyleRow(id: StyleId) -> impl IntoView {
-    let desk = desk();
-    let id = StoredValue::new(id);
-    let entry = Memo::new(move |_| desk.shop.with(|shop| id.with_value(|id| shop.lists.style(id).cloned())));
-    let change = move |change: &dyn Fn(&mut LetterStyle)| {
-        desk.change_lists(|lists| {
-            if let Some(style) = lists.styles.iter_mut().find(|style| id.with_value(|id| style.id == *id)) {
-                change(style);
-            }
-        });
-    };
-    let name = Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), |s| s.name.clone())));
-    let remove = move |_| {
-        desk.remove(name.get_untracked(), |desk| {
-            desk.change_lists(|lists| lists.styles.retain(|style| id.with_value(|id| style.id != *id)));
-        });
-    };
+fn style_card(id: EntryId) -> AnyView {
+    let style = Held::<LetterStyle>::new(id);
     view! {
-        <div class="row">
-            <TextField label="Name" value=name commit=move |text: String| change(&|s| s.name.clone_from(&text))/>
-            <button type="button" class="low" aria-label=move || format!("Remove {}", name.get()) on:click=remove>"✕"</button>
-        </div>
+        <TextField label="Name" value=style.text(|s| s.name.clone()) commit=move |text: String| style.change(&|s| s.name.clone_from(&text))/>
         <Tick
             label="One cut piece serves as 6 and as 9"
-            value=Signal::derive(move || entry.with(|e| e.as_ref().is_some_and(|s| s.six_is_nine)))
-            commit=move |on| change(&|s| s.six_is_nine = on)
+            value=style.is(|s| s.six_is_nine)
+            commit=move |on| style.change(&|s| s.six_is_nine = on)
         />
     }
+    .into_any()
 }

@@ -6,6 +6,7 @@ mod design;
 mod device;
 mod draft;
 mod edits;
+mod entries;
 mod garments;
 mod keeping;
 mod letters;

@@ -1,97 +1,68 @@
-//! The suppliers: their freight and their order minimum.
+//! The suppliers: their freight, their order minimum, and what the shop noted about them.
 
-use super::parts::{NumberField, Panel, ParsedField, TextField};
-use super::state::desk;
+use super::entries::{EntryId, EntryPanel, Held};
+use super::parts::{NumberField, ParsedField, TextField};
 use leptos::prelude::*;
-use lettertally::lists::{Supplier, SupplierId, fresh_id, steps};
+use lettertally::lists::entries::List;
+use lettertally::lists::{Supplier, steps};
 use lettertally::money::Cents;
 
 /// Everybody who sells letters.
 #[component]
 pub fn Suppliers() -> impl IntoView {
-    let desk = desk();
-    let ids = Memo::new(move |_| {
-        desk.shop.with(|shop| shop.lists.suppliers.iter().map(|s| s.id.clone()).collect::<Vec<_>>())
-    });
-    let add = move |_| {
-        desk.change_lists(|lists| {
-            let id = fresh_id("supplier", lists.suppliers.iter().map(|supplier| supplier.id.as_str()));
-            desk.fresh.set(id.clone());
-            lists.suppliers.push(Supplier {
-                id: SupplierId::new(id),
-                name: "new supplier".to_owned(),
-                freight: Vec::new(),
-                minimum: Cents::ZERO,
-                date: String::new(),
-                note: String::new(),
-            });
-        });
-    };
-    view! {
-        <Panel title="Suppliers">
-            <For each=move || ids.get() key=Clone::clone let(id)>
-                <SupplierCard id/>
-            </For>
-            <button type="button" class="wide" on:click=add>"Add a supplier"</button>
-        </Panel>
-    }
+    view! { <EntryPanel title="Suppliers" list=List::Suppliers card=card/> }
 }
 
-#[component]
-fn SupplierCard(id: SupplierId) -> impl IntoView {
-    let desk = desk();
-    let id = StoredValue::new(id);
-    let entry = Memo::new(move |_| {
-        desk.shop.with(|shop| shop.lists.suppliers.iter().find(|s| id.with_value(|id| s.id == *id)).cloned())
-    });
-    let change = move |change: &dyn Fn(&mut Supplier)| {
-        desk.change_lists(|lists| {
-            if let Some(supplier) = lists.suppliers.iter_mut().find(|s| id.with_value(|id| s.id == *id)) {
-                change(supplier);
-            }
-        });
-    };
-    let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
-    let name = Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), |s| s.name.clone())));
-    let minimum = move || entry.with(|e| e.as_ref().map_or(String::new(), |s| currency().plain(s.minimum)));
-    let freight = move || {
-        entry.with(|e| e.as_ref().map_or(String::new(), |s| steps::write_freight(&s.freight, &currency())))
-    };
-    let several = move || desk.shop.with(|shop| shop.lists.suppliers.len() > 1);
-    let remove = move |_| {
-        desk.remove(format!("{} and its offers", name.get_untracked()), |desk| {
-            desk.change_lists(|lists| {
-                id.with_value(|id| {
-                    lists.offers.retain(|offer| offer.supplier != *id);
-                    lists.suppliers.retain(|supplier| supplier.id != *id);
-                });
-            });
-        });
-    };
+fn card(id: EntryId) -> AnyView {
+    let supplier = Held::<Supplier>::new(id);
     view! {
-        <details class="entry" open=id.with_value(|id| desk.fresh.with_untracked(|fresh| id.as_str() == fresh))>
-            <summary>{name}</summary>
-            <TextField label="Name" value=name commit=move |text: String| change(&|s| s.name.clone_from(&text))/>
-            <NumberField
-                label="Order minimum"
-                unit=currency().code().to_owned()
-                help="The least merchandise it accepts; 0 for none."
-                value=Signal::derive(minimum)
-                commit=move |text: String| { let cents = Cents::parse(&text, &currency())?; change(&|s| s.minimum = cents); Ok(()) }
-            />
-            <ParsedField
-                label="Freight, by merchandise"
-                help="From which subtotal on it costs what, such as 0: 8.00, 75: 5.00, 150: 0. Empty for none."
-                value=Signal::derive(freight)
-                commit=move |text: String| {
-                    let steps = steps::read_freight(&text, &currency()).map_err(|error| error.to_string())?;
-                    change(&|s| s.freight.clone_from(&steps));
-                    Ok(())
-                }
-            />
-            <Show when=several>
-                <button type="button" on:click=remove>"Remove this supplier and its offers"</button>
-            </Show>
-        </details>
+        <TextField label="Name" value=supplier.text(|s| s.name.clone()) commit=move |text: String| supplier.change(&|s| s.name.clone_from(&text))/>
+        <NumberField
+            label="Order minimum"
+            unit=supplier.currency().code().to_owned()
+            help="The least merchandise it accepts; 0 for none."
+            value=supplier.money(|s, currency| currency.plain(s.minimum))
+            commit=move |text: String| {
+                let cents = Cents::parse(&text, &supplier.currency())?;
+                supplier.change(&|s| s.minimum = cents);
+                Ok(())
+            }
+        />
+        <ParsedField
+            label="Freight, by merchandise"
+            help="From which subtotal on it costs what, such as 0: 8.00, 75: 5.00, 150: 0. Empty for none."
+            value=supplier.money(|s, currency| steps::write_freight(&s.freight, currency))
+            commit=move |text: String| {
+                let steps = steps::read_freight(&text, &supplier.currency()).map_err(|error| error.to_string())?;
+                supplier.change(&|s| s.freight.clone_from(&steps));
+                Ok(())
+            }
+        />
+        <DateField supplier/>
+        <TextField label="Note" help="Account number, days it ships, whom to ask." value=supplier.text(|s| s.note.clone()) commit=move |text: String| supplier.change(&|s| s.note.clone_from(&text))/>
+    }
+    .into_any()
+}
+
+/// The day of the supplier's price list, chosen on the device's own calendar.
+#[component]
+fn DateField(supplier: Held<Supplier>) -> impl IntoView {
+    let id = super::parts::element_id();
+    let value = supplier.text(|s| s.date.clone());
+    view! {
+        <div class="field">
+            <label for=id.clone()>"Price list of"</label>
+            <span class="field-box">
+                <input
+                    id=id
+                    type="date"
+                    prop:value=move || value.get()
+                    on:change:target=move |ev| {
+                        let date = ev.target().value();
+                        supplier.change(&|s| s.date.clone_from(&date));
+                    }
+                />
+            </span>
+        </div>
     }
 }
