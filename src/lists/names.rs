@@ -139,8 +139,7 @@ impl<'a> Names<'a> {
                 }
             }
         }
-        let known = self.entries.iter().map(|(id, _)| self.word(id)).collect();
-        Err(NameError::Unknown { thing: self.thing, text: text.to_owned(), known })
+        Err(NameError::Unknown { thing: self.thing, text: text.to_owned(), known: self.all_words() })
     }
 
     /// The word that [`Self::find`] leads back to this id: its name where it can, else "#" and the id.
@@ -153,6 +152,11 @@ impl<'a> Names<'a> {
             !name.is_empty() && !self.entries.iter().any(|entry| rival(&entry))
         };
         named.filter(finds_back).map_or_else(|| format!("#{id}"), str::to_owned)
+    }
+
+    /// The word for each record.
+    pub fn all_words(&self) -> Vec<String> {
+        self.entries.iter().map(|(id, _)| self.word(id)).collect()
     }
 
     /// The ids of the records named in a list such as "white, navy"; "all" stands for every one,

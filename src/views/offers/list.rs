@@ -1,0 +1,99 @@
+//! The price list on a narrow window: offers by finish and height, one line each.
+
+use super::super::entries::{EntryId, Held};
+use super::super::state::desk;
+use super::card::card;
+use leptos::prelude::*;
+use lettertally::lists::{Lists, Offer};
+
+/// The offers of one finish and height, by their ids.
+#[derive(Clone, PartialEq)]
+struct Group {
+    name: String,
+    ids: Vec<String>,
+}
+
+fn groups(lists: &Lists) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for offer in &lists.offers {
+        let finish = lists.finish(&offer.finish).map_or(offer.finish.as_str(), |finish| &finish.name);
+        let name = format!("{finish}, {}", offer.height);
+        let id = offer.id.to_string();
+        match groups.iter_mut().find(|group| group.name == name) {
+            Some(group) => group.ids.push(id),
+            None => groups.push(Group { name, ids: vec![id] }),
+        }
+    }
+    groups
+}
+
+/// All offers, by finish and height.
+#[component]
+pub fn OfferList() -> impl IntoView {
+    let desk = desk();
+    let groups = Memo::new(move |_| desk.shop.with(|shop| groups(&shop.lists)));
+    let names = Memo::new(move |_| {
+        groups.with(|groups| groups.iter().map(|group| group.name.clone()).collect::<Vec<_>>())
+    });
+    let ids = move |name: &str| {
+        groups.with(|groups| {
+            groups.iter().find(|group| group.name == name).map_or(Vec::new(), |group| group.ids.clone())
+        })
+    };
+    let group = move |name: String| {
+        let label = name.clone();
+        let heading = name.clone();
+        view! {
+            <section class="offer-group" aria-label=label>
+                <h3>{heading}</h3>
+                <For each=move || ids(&name) key=Clone::clone let(id)>
+                    <Line id=StoredValue::new(id)/>
+                </For>
+            </section>
+        }
+    };
+    view! {
+        <div class="offers">
+            <For each=move || names.get() key=Clone::clone children=group/>
+        </div>
+    }
+}
+
+/// One offer: a line that opens into its fields.
+#[component]
+fn Line(id: EntryId) -> impl IntoView {
+    let desk = desk();
+    let offer = Held::<Offer>::new(id);
+    let name = move || desk.shop.with(|shop| offer.with(|offer| shop.lists.offer_name(offer)));
+    let details = move || {
+        let seller = desk.shop.with(|shop| {
+            let several = shop.lists.suppliers.len() > 1;
+            let name = |offer: &Offer| {
+                shop.lists.suppliers.iter().find(|s| s.id == offer.supplier).map(|s| s.name.clone())
+            };
+            offer.with(name).flatten().filter(|_| several)
+        });
+        let colours = offer.with(|offer| match offer.colours.len() {
+            1 => "1 colour".to_owned(),
+            count => format!("{count} colours"),
+        });
+        [colours, seller].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    };
+    let is_open = RwSignal::new(id.with_value(|id| desk.fresh.with_untracked(|fresh| id == fresh)));
+    view! {
+        <details class="entry offer" aria-label=name open=is_open.get_untracked() on:toggle:target=move |ev| is_open.set(ev.target().open())>
+            <summary>
+                <span class="offer-way">{offer.text(Offer::way_name)}" "<small>{details}</small></span>
+                " "
+                <span class="num">{offer.money(|offer, currency| currency.plain(offer.price))}</span>
+            </summary>
+            {move || is_open.get().then(|| card(id, true))}
+        </details>
+        {move || fault(offer).map(|fault| view! { <p class="complaint">{fault}</p> })}
+    }
+}
+
+/// What keeps an offer from being bought.
+fn fault(offer: Held<Offer>) -> Option<String> {
+    offer.with(|offer| offer.fault().map(|fault| fault.to_string())).flatten()
+}

@@ -1,0 +1,78 @@
+//! The price list: on a narrow window a list of offers that open into their fields, on a wide one
+//! a grid of cells. Both show and change the same offers.
+
+mod board;
+mod bulk;
+mod card;
+mod cells;
+mod contents;
+mod grid;
+mod list;
+mod report;
+
+use super::entries::append;
+use super::parts::element_id;
+use super::state::desk;
+use leptos::ev;
+use leptos::prelude::*;
+use lettertally::lists::entries::List;
+
+/// The price list.
+#[component]
+pub fn Offers() -> impl IntoView {
+    let desk = desk();
+    let id = element_id();
+    let wide = wide_window();
+    let has_none = Memo::new(move |_| desk.shop.with(|shop| shop.lists.offers.is_empty()));
+    let ready = Memo::new(move |_| {
+        desk.shop.with(|shop| !shop.lists.finishes.is_empty() && !shop.lists.suppliers.is_empty())
+    });
+    let repricing = RwSignal::new(false);
+    let chosen = RwSignal::new(Vec::new());
+    let missing = move || {
+        let words = if ready.get() {
+            "No offers yet. An offer is one line of a supplier's list: a finish, a height, and what it costs."
+        } else {
+            "Add a finish first, and a supplier: an offer sells letters of one."
+        };
+        has_none.get().then(|| view! { <p class="empty">{words}</p> })
+    };
+    view! {
+        <section class="panel prices" aria-labelledby=id.clone()>
+            <h2 id=id.clone()>"Price list"</h2>
+            {missing}
+            {move || match (has_none.get(), wide.get()) {
+                (true, _) => ().into_any(),
+                (false, true) => view! { <grid::Grid chosen/> }.into_any(),
+                (false, false) => view! { <list::OfferList/> }.into_any(),
+            }}
+            <Show when=move || ready.get()>
+                <div class="row prices-more">
+                    <button type="button" on:click=move |_| append(desk, List::Offers)>"Add an offer"</button>
+                    <button type="button" disabled=move || has_none.get() aria-expanded=move || repricing.get().to_string() on:click=move |_| repricing.update(|on| *on = !*on)>
+                        "Change many prices"
+                    </button>
+                </div>
+            </Show>
+            <Show when=move || repricing.get() && !has_none.get()>
+                <bulk::Bulk open=repricing chosen/>
+            </Show>
+        </section>
+    }
+}
+
+/// Whether the window has room for the grid; as wide as where the screens stand side by side.
+fn wide_window() -> ReadSignal<bool> {
+    let is_wide = || {
+        let query = window().match_media("(min-width: 56.25rem)");
+        query.ok().flatten().is_some_and(|query| query.matches())
+    };
+    let (wide, set_wide) = signal(is_wide());
+    let listener = window_event_listener(ev::resize, move |_| {
+        if wide.get_untracked() != is_wide() {
+            set_wide.set(is_wide());
+        }
+    });
+    on_cleanup(move || listener.remove());
+    wide
+}
