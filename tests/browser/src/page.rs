@@ -110,6 +110,15 @@ impl Browser {
         self.figure(words)
     }
 
+    /// Pastes a text wherever the focus is.
+    pub fn paste_text(&self, text: &str) {
+        let script = "const [text, done] = arguments;
+            navigator.clipboard.writeText(text).then(() => done(''), (error) => done(String(error)));";
+        let refused = self.ask_and_wait(script, vec![json!(text)]);
+        assert_eq!(refused, "", "the clipboard does not take the text");
+        self.press_with(Key::Control, 'v');
+    }
+
     /// Where the focus is.
     pub fn focus(&self) -> Focus {
         let focus = self.ask("return probe.focused()", vec![]);
@@ -208,11 +217,8 @@ impl<'a> Scope<'a> {
     pub fn paste_into(&self, label: &str, text: &str) {
         let field = self.find("field", label);
         self.browser.click(&field, label);
-        let script = "const [text, done] = arguments;
-            navigator.clipboard.writeText(text).then(() => done(''), (error) => done(String(error)));";
-        let refused = self.browser.ask_and_wait(script, vec![json!(text)]);
-        assert_eq!(refused, "", "the clipboard does not take the text");
-        self.paste_over(label);
+        self.browser.press_with(Key::Control, 'a');
+        self.browser.paste_text(text);
     }
 
     /// Pastes what was copied last in the place of what a field holds.
@@ -220,6 +226,21 @@ impl<'a> Scope<'a> {
         self.browser.click(&self.find("field", label), label);
         self.browser.press_with(Key::Control, 'a');
         self.browser.press_with(Key::Control, 'v');
+    }
+
+    /// Clicks a cell of the grid here, by its row and its column from 1.
+    pub fn cell(&self, row: usize, column: usize) {
+        let script = "const [steps, row, column] = arguments;
+            return probe.root(steps)?.querySelector(`[role=grid] tbody tr:nth-child(${row}) > td:nth-of-type(${column})`)
+                ?? probe.root(steps)?.querySelector(`[role=grid] tbody tr:last-child > td:nth-of-type(${column})`)";
+        let arguments = vec![json!(self.steps), json!(row), json!(column)];
+        let what = format!("the cell {column} of row {row}");
+        self.browser.click(&self.browser.await_element(&what, script, arguments), &what);
+    }
+
+    /// What stands in a cell of the grid here, by its row and its column from 1.
+    pub fn text_of_cell(&self, row: usize, column: usize) -> String {
+        self.rows().get(row).and_then(|row| row.get(column)).cloned().unwrap_or_default()
     }
 
     /// Chooses an entry of a list.

@@ -3,7 +3,7 @@
 //! `cargo run --manifest-path tests/browser/Cargo.toml --bin shots -- FOLDER`
 
 use lettertally_browser_tests::tour::{screens, unfold_all};
-use lettertally_browser_tests::{Browser, Look, Profile, Scheme, Site, Size};
+use lettertally_browser_tests::{Browser, Key, Look, Profile, Scheme, Site, Size};
 use std::path::{Path, PathBuf};
 use std::{env, fs, process};
 
@@ -41,6 +41,9 @@ fn main() {
     for look in [Look::PHONE, Look { scheme: Scheme::Dark, ..Look::PHONE }, Look::DESK] {
         trouble(&site, &folder, look);
         kept(&site, &folder, look);
+    }
+    for look in looks_of_lists() {
+        lists(&site, &folder, look);
     }
     println!("{} pictures in {}", fs::read_dir(&folder).map_or(0, Iterator::count), folder.display());
 }
@@ -107,6 +110,75 @@ fn kept(site: &Site, folder: &Path, look: Look) {
     browser.says("What was here before is under");
     browser.ask("document.querySelector('.aside').scrollIntoView({ block: 'center' })", vec![]);
     take(&browser, folder, &name("aside"));
+}
+
+fn looks_of_lists() -> [Look; 4] {
+    [Look::PHONE, Look::DESK]
+        .map(|look| [look, Look { scheme: Scheme::Dark, ..look }])
+        .concat()
+        .try_into()
+        .expect("four")
+}
+
+/// The price list at work: in the grid and as lines, with a long list, long names and bad cells.
+fn lists(site: &Site, folder: &Path, look: Look) {
+    let scheme = if look.scheme == Scheme::Dark { "dark" } else { "light" };
+    let name = |what: &str| format!("{}-{scheme}-prices-{what}", look.size.0);
+    let browser = Browser::open(&Profile::fresh());
+    browser.look(look);
+    browser.visit(&site.address());
+    browser.go_to("Shop");
+    if look.size.0 > 900 {
+        browser.within("Price list").cell(3, 4);
+        take(&browser, folder, &name("grid"));
+        browser.press(&[Key::Enter.into()]);
+        take(&browser, folder, &name("editing"));
+        browser.press(&['x', Key::Enter.into()]);
+        take(&browser, folder, &name("bad-cell"));
+        browser.press(&[Key::Escape.into()]);
+        browser.paste_text("x\ty\n1.20\tmany\n");
+        take(&browser, folder, &name("bad-block"));
+        browser.tap("Leave it all");
+        browser.tap("All fields of the row");
+        take(&browser, folder, &name("fields"));
+    } else {
+        let set = browser.within("smooth film, 2 in");
+        set.unfold("assorted set of 64");
+        take(&browser, folder, &name("set"));
+        set.tap("One A less");
+        browser.near("Contents: 63 letters").text();
+        take(&browser, folder, &name("contents"));
+        set.unfold("Fill it by");
+        take_whole(&browser, folder, look, &name("contents"));
+    }
+    browser.tap("Change many prices");
+    let bulk = browser.within("Change many prices");
+    bulk.type_into("By", "5");
+    bulk.choose("Rounded", "to 0.05");
+    take(&browser, folder, &name("bulk"));
+    bulk.tap("Leave them");
+    browser.look(Look::DESK);
+    browser.within("Price list").cell(13, 1);
+    browser.paste_text(&many_offers());
+    browser.says("added 188");
+    browser.look(look);
+    browser.within("Price list").tap("Change many prices");
+    take(&browser, folder, &name("long"));
+    browser.tap("Empty shop");
+    browser.within("Price list").text();
+    take_whole(&browser, folder, look, &name("none"));
+}
+
+/// One row changed and 188 more, some with long words.
+fn many_offers() -> String {
+    let row = |at: usize| {
+        let way = if at % 3 == 0 { "piece\t\tA-Z 0-9 & -" } else { "pack\t5\tA-Z 0-9" };
+        let height = 1 + at / 20;
+        format!(
+            "Quillfeather Letters\tstitched-look twill\t{height}.25\tall\tall\t{way}\t{at}.50\t50: {at}.25, 100: {at}.00\n"
+        )
+    };
+    (1..=189).map(row).collect()
 }
 
 fn take(browser: &Browser, folder: &Path, name: &str) {

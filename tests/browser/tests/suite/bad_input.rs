@@ -7,8 +7,9 @@ fn a_bad_number_is_told_of_at_its_field_and_the_last_good_one_counts() {
     let site = Site::serve();
     let page = open_page(&site);
     page.go_to("Shop");
-    let price = "2 in smooth film, single piece";
+    let price = "Price of 2 in smooth film, single piece";
     let list = page.within("Price list");
+    page.within("smooth film, 2 in").unfold("single piece");
     let good = page.figure("profit");
     for (typed, complaint) in [
         ("-5", "not below 0"),
@@ -250,9 +251,8 @@ fn a_set_without_contents_is_told_of_and_never_bought() {
     page.go_to("Letters");
     page.within("Letters to buy").says("assorted set of 64");
     page.go_to("Shop");
-    let offer = page.within("Price list").within("2 in smooth film, assorted set of 64");
-    offer.unfold("Details");
-    offer.type_into("Contents: 64 letters", "");
+    page.within("smooth film, 2 in").unfold("assorted set of 64");
+    page.within("Price list").type_into("Contents: 64 letters", "");
     page.within("Price list").says("assorted set");
     page.save_changes();
     page.until("the fault is named", || page.text().contains("Look: assorted set"));

@@ -50,7 +50,7 @@ fn one_tap_leads_to_an_empty_shop_and_another_one_back() {
     page.within("Price list").says("Add a finish first");
     page.tap("Undo");
     page.no_longer_says("Not complete");
-    page.within("Price list").value_of("2 in smooth film, single piece");
+    page.within("smooth film, 2 in").says("single piece");
     page.go_to("Order");
     assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
     assert_eq!(page.figure("each"), price);

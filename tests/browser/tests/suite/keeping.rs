@@ -211,7 +211,8 @@ fn change_something_of_everything(page: &Browser) {
     page.type_into("For whom", "Changed title");
     page.within("Line 1").type_into("Text of line 1", "PERCH");
     page.go_to("Shop");
-    page.within("Price list").type_into("2 in smooth film, single piece", "0.61");
+    page.within("smooth film, 2 in").unfold("single piece");
+    page.within("Price list").type_into("Price of 2 in smooth film, single piece", "0.61");
     page.within("What the work costs").type_into("Wage", "21.50");
     page.save_changes();
     page.within("Shelf").unfold("0 letters on the shelf");
@@ -225,7 +226,8 @@ fn shows_all_changes(page: &Browser) {
     page.go_to("Letters");
     page.within("2 in smooth film, white").says("shelf 5");
     page.go_to("Shop");
-    assert_eq!(page.within("Price list").value_of("2 in smooth film, single piece"), "0.61");
+    page.within("smooth film, 2 in").unfold("single piece");
+    assert_eq!(page.within("Price list").value_of("Price of 2 in smooth film, single piece"), "0.61");
     assert_eq!(page.within("What the work costs").value_of("Wage"), "21.5");
     page.within("Shelf").unfold("7 letters on the shelf");
     assert_eq!(page.within("Shelf").value_of("2 in smooth film, white, block"), "E:5 R:2");

@@ -7,6 +7,7 @@ mod first_start;
 mod keeping;
 mod keyboard;
 mod links;
+mod lists;
 mod quote;
 mod roster;
 mod screens;
