@@ -56,7 +56,10 @@ fn verdict(counted: u64, stated: u64) -> String {
     match counted {
         _ if stated == 0 => format!("{counted} letters counted"),
         _ if counted < stated => {
-            format!("{counted} letters counted: {} of the {stated} are missing", stated - counted)
+            format!(
+                "{counted} letters counted: {} fewer than the {stated} that the list says",
+                stated - counted
+            )
         }
         _ if counted > stated => {
             format!(

@@ -117,7 +117,7 @@ fn Editor(board: Board) -> impl IntoView {
 /// Where the person is, what stands there in full, and what is wrong with it.
 #[component]
 fn Status(board: Board) -> impl IntoView {
-    let words = move || {
+    let words = Memo::new(move |_| {
         let at = board.place.get().at;
         let column = Column::ALL[at.column];
         let (text, fault) = board.rows.with(|rows| {
@@ -134,9 +134,9 @@ fn Status(board: Board) -> impl IntoView {
                 (format!("Row {}, {}: {}", at.row + 1, column.heading(), text.unwrap_or_default()), false)
             }
         }
-    };
+    });
     view! {
-        <p id="price-status" class="price-status" class:complaint=move || words().1 aria-live="polite">{move || words().0}</p>
+        <p id="price-status" class="price-status" class:complaint=move || words.with(|words| words.1) aria-live="polite">{move || words.get().0}</p>
         <p id="price-grid-help" class="help">
             "Arrow keys go from cell to cell; typing or Enter changes one, Escape leaves it as it was. Copy and paste work with a spreadsheet. Alt with an arrow key moves the row."
         </p>

@@ -226,12 +226,12 @@ fn the_contents_of_a_set_are_counted_guessed_and_held_against_the_list() {
     let set = group.clone().within("Contents of the set");
     set.says("64 letters counted, as the list says.");
     set.tap("One A less");
-    set.says("63 letters counted: 1 of the 64 are missing");
+    set.says("63 letters counted: 1 fewer than the 64 that the list says");
     set.tap("One Z more");
     set.says("64 letters counted, as the list says.");
     assert!(set.value_of("Contents: 64 letters").starts_with("A:3 "));
     set.type_into("The list says, a set of", "100");
-    set.says("64 letters counted: 36 of the 100 are missing");
+    set.says("64 letters counted: 36 fewer than the 100 that the list says");
     set.unfold("Fill it by how often letters come");
     set.type_into("At least of each", "5");
     set.tap("Fill with 100 letters");
