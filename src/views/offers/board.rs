@@ -376,7 +376,11 @@ impl Board {
             (changed, added) => format!("Changed {}, added {added}", counted(changed, "offer")),
         };
         self.doubtful.set(None);
-        self.desk.change_lists(|lists: &mut Lists| *lists = pasted.lists);
+        if pasted.changed + pasted.added > 0 {
+            self.desk.act(format!("{words}."), |desk| {
+                desk.change_lists(|lists: &mut Lists| *lists = pasted.lists)
+            });
+        }
         self.said.set(Some((words, false)));
     }
 }

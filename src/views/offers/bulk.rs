@@ -51,7 +51,11 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
     let count = Memo::new(move |_| outcome.with(|outcome| outcome.as_ref().map_or(0, Preview::count)));
     let apply = move |_| {
         if let Ok(preview) = outcome.get_untracked() {
-            desk.change_lists(|lists: &mut Lists| *lists = preview.lists);
+            let words = match preview.count() {
+                1 => "Changed 1 price.".to_owned(),
+                count => format!("Changed {count} prices."),
+            };
+            desk.act(words, |desk| desk.change_lists(|lists: &mut Lists| *lists = preview.lists));
             open.set(false);
         }
     };
