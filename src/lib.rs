@@ -4,6 +4,7 @@
 //!
 //! * [`number`], [`money`], [`length`], [`glyph`]: what figures and letters are
 //! * [`lists`]: what can be bought and pressed
+//! * [`exchange`]: price lists as files
 //! * [`order`]: what was asked for
 //! * [`tally`]: the letters it takes
 //! * [`layout`]: where they go and whether they fit
@@ -22,6 +23,7 @@
 pub mod book;
 pub mod buy;
 pub mod cost;
+pub mod exchange;
 pub mod glyph;
 pub mod layout;
 pub mod length;

@@ -1,6 +1,7 @@
 //! A supplier's order on paper: as text to be typed or sent, and as CSV.
 
 use super::SupplierOrder;
+use crate::exchange::formula::harmless;
 use crate::lists::{Lists, Offer};
 use crate::money::Currency;
 
@@ -83,10 +84,6 @@ pub fn as_csv(order: &SupplierOrder, lists: &Lists, currency: &Currency) -> Stri
         let _ = writer.write_record(cells);
     }
     String::from_utf8(writer.into_inner().unwrap_or_default()).unwrap_or_default()
-}
-
-fn harmless(cell: &str) -> String {
-    if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}") } else { cell.to_owned() }
 }
 
 #[cfg(test)]

@@ -110,6 +110,11 @@ impl<'a> Names<'a> {
         Self { thing, entries: entries.collect() }
     }
 
+    /// Id and name of each record.
+    pub fn entries(&self) -> &[(&'a str, &'a str)] {
+        &self.entries
+    }
+
     /// The id of the record with this name; else with this id; else with this name in other
     /// letters, large or small. "#gold" is always the id.
     ///

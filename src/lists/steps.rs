@@ -87,7 +87,7 @@ pub fn write_freight(steps: &[FreightStep], currency: &Currency) -> String {
 
 /// Each part with the text before and after its colon. Parts end at a semicolon, a line end, or a
 /// comma with a space after it, so that "1,50" stays one figure.
-fn parts(text: &str) -> Result<Vec<(&str, &str, &str)>, StepsError> {
+pub(crate) fn parts(text: &str) -> Result<Vec<(&str, &str, &str)>, StepsError> {
     let ends = |c: char| c == ';' || c == '\n';
     let pieces =
         text.split(ends).flat_map(|piece| piece.split(", ")).map(|piece| piece.trim().trim_end_matches(','));

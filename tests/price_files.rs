@@ -1,0 +1,421 @@
+//! Price lists from files, as spreadsheets of many kinds write them: what comes in, what is asked,
+//! what is refused, and by which row.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use lettertally::exchange::compare::{Comparison, compare};
+use lettertally::exchange::figures::Sign;
+use lettertally::exchange::{self, FileError, Outcome, csv_out, json, table};
+use lettertally::lists::{Lists, SupplierId, demo};
+use lettertally::money::{Cents, Currency};
+
+fn usd() -> Currency {
+    Currency::usd()
+}
+
+fn read(file: &str) -> Result<Outcome, FileError> {
+    exchange::read(file.as_bytes(), &demo::lists(), &usd(), None)
+}
+
+fn compared_with(file: &[u8], lists: &Lists, currency: &Currency, sign: Option<Sign>) -> Comparison {
+    match exchange::read(file, lists, currency, sign) {
+        Ok(Outcome::Read(reading)) => compare(*reading, lists, currency),
+        Ok(Outcome::Ask(question)) => panic!("asks: {question}"),
+        Err(error) => panic!("{error}"),
+    }
+}
+
+fn compared(file: &str) -> Comparison {
+    compared_with(file.as_bytes(), &demo::lists(), &usd(), None)
+}
+
+/// A file of some columns, each row "height, price" of single pieces in smooth film.
+fn pieces(rows: &str) -> String {
+    let rows = rows.lines().map(|row| format!("Quillfeather Letters\tsmooth film\tpiece\t{row}"));
+    format!("supplier\tfinish\tsold as\theight\tprice\n{}", rows.collect::<Vec<_>>().join("\n"))
+}
+
+fn faults(comparison: &Comparison) -> Vec<String> {
+    comparison.faults.iter().map(|fault| format!("{}: {}", fault.row, fault.why)).collect()
+}
+
+fn changes(comparison: &Comparison) -> Vec<String> {
+    let cells = |change: &exchange::compare::Change| {
+        let cells = change.cells.iter().map(|cell| format!("{} {} -> {}", cell.of, cell.old, cell.new));
+        format!("{}: {}", change.name, cells.collect::<Vec<_>>().join("; "))
+    };
+    comparison.records.iter().chain(&comparison.changed).map(cells).collect()
+}
+
+#[test]
+fn the_shops_own_files_change_nothing() {
+    let lists = demo::lists();
+    for file in [csv_out::write(&lists, &usd()), json::write(&lists, &usd())] {
+        let comparison = compared(&file);
+        assert!(
+            comparison.is_nothing() && comparison.faults.is_empty() && comparison.notes.is_empty(),
+            "{comparison:?}"
+        );
+        assert_eq!(comparison.same, lists.offers.len());
+        assert_eq!(comparison.taken_over(true), lists);
+    }
+}
+
+#[test]
+fn a_file_of_a_german_spreadsheet_comes_in_right() {
+    let file = "\u{feff}Supplier;Finish;Height;Sold as;Letters per unit;Price;Quantity breaks;At most\r\n\
+        Quillfeather Letters;smooth film;2;piece;;0,60;50: 0,50; \"100\"\"\"\r\n\
+        Quillfeather Letters;smooth film;2,5;pack;5;1.234,50;\"50: 1.100,00; 1.000: 900,00\";1.000\r\n";
+    let comparison = compared(file);
+    assert_eq!(faults(&comparison), ["2: at most: “\"100\"\"\"” is not a number"]);
+    let new = comparison.taken_over(false).offers.pop().unwrap();
+    assert_eq!((new.price, new.at_most), (Cents::new(123_450), Some(1_000)));
+    assert_eq!(new.height.to_inches_text(), "2.5");
+    let steps: Vec<(u32, i64)> = new.breaks.iter().map(|step| (step.from, step.price.minor())).collect();
+    assert_eq!(steps, [(50, 110_000), (1_000, 90_000)]);
+}
+
+#[test]
+fn unicode_text_and_old_encodings_come_in_right() {
+    let euro = Currency::of_code("EUR").unwrap();
+    let text =
+        "supplier\tfinish\tsold as\theight\tprice\r\nFédérn & Söhne\tsmooth film\tpiece\t3\t0,75 €\r\n";
+    let utf16: Vec<u8> = [0xFEFF].into_iter().chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    let old: Vec<u8> =
+        text.chars().map(|c| if c == '€' { 0x80 } else { u8::try_from(u32::from(c)).unwrap() }).collect();
+    for (bytes, is_old) in [(utf16, false), (text.as_bytes().to_vec(), false), (old, true)] {
+        let comparison = compared_with(&bytes, &demo::lists(), &euro, None);
+        assert_eq!(comparison.to_add[0].name, "Fédérn & Söhne");
+        assert_eq!(comparison.new[0].price, "€0.75");
+        assert_eq!(comparison.notes.iter().any(|note| note.to_string().contains("Windows-1252")), is_old);
+    }
+}
+
+#[test]
+fn thousands_of_several_countries_come_in_right() {
+    for price in [
+        "1,234.50",
+        "1'234.50",
+        "1’234.50",
+        "1\u{202f}234,50",
+        "1\u{a0}234,50",
+        "$1,234.50",
+        "USD 1.234,50",
+        "1234.50 usd",
+    ] {
+        let comparison = compared(&pieces(&format!("3\t{price}")));
+        assert_eq!(comparison.new[0].price, "$1,234.50", "{price}");
+    }
+}
+
+#[test]
+fn what_can_be_read_in_two_ways_is_asked() {
+    let file = pieces("2\t1,234\n3\t12");
+    let Ok(Outcome::Ask(question)) = read(&file) else { panic!("not asked") };
+    assert_eq!((question.row, question.answers()), (2, [("1234", Sign::Point), ("1.234", Sign::Comma)]));
+    let comparison = compared_with(file.as_bytes(), &demo::lists(), &usd(), Some(Sign::Point));
+    assert_eq!(
+        changes(&comparison),
+        ["2 in smooth film, single piece, Quillfeather Letters: price 0.55 -> 1234.00"]
+    );
+    assert!(comparison.notes.iter().any(|note| note.to_string().contains("decimal point, as you said")));
+    let comparison = compared_with(file.as_bytes(), &demo::lists(), &usd(), Some(Sign::Comma));
+    assert_eq!(faults(&comparison), ["2: price: at most 2 digits after the point"]);
+    // Heights and counts are asked about like prices, and settle each other.
+    assert!(matches!(read(&pieces("2.125\t12")), Ok(Outcome::Ask(_))));
+    assert!(matches!(read(&pieces("2.125\t12.5")), Ok(Outcome::Read(_))));
+    assert!(matches!(read(&pieces("2,5\t12")), Ok(Outcome::Read(_))));
+    // An answer never outdoes what the file says.
+    let comparison = compared_with(pieces("3\t0,45").as_bytes(), &demo::lists(), &usd(), Some(Sign::Point));
+    assert_eq!(comparison.new[0].price, "$0.45");
+    assert!(!comparison.notes.iter().any(|note| note.to_string().contains("as you said")));
+}
+
+#[test]
+fn contradictory_figures_are_bad_rows_with_the_reason() {
+    let comparison = compared(&pieces("3\t0.45\n4\t0,95\n5\t0.60\n6\t1,234\n7\t9"));
+    assert_eq!(
+        faults(&comparison),
+        [
+            "3: price: “0,95” has a decimal comma, but row 2 has a decimal point: write all figures one way",
+            "5: price: “1,234” can be read in two ways, since row 2 has a decimal point and row 3 a decimal comma: write all figures one way",
+        ]
+    );
+    assert_eq!(comparison.new.len(), 3);
+}
+
+#[test]
+fn other_currencies_are_never_taken_in_silence() {
+    let comparison = compared(&pieces("3\t€0.45\n4\t0.95 kr\n5\t$0.60"));
+    let words = "is not USD, the shop's currency: a price list is read only in that";
+    assert_eq!(faults(&comparison), [format!("2: “€” {words}"), format!("3: “kr” {words}")]);
+    let heading = pieces("3\t0.45").replace("price", "Price (EUR)");
+    assert!(matches!(read(&heading), Err(FileError::Currency(_))));
+    let file = "supplier,finish,sold as,height,price,currency\nQuillfeather Letters,smooth film,piece,3,1,EUR\nQuillfeather Letters,smooth film,piece,5,1,usd\n";
+    let comparison = compared(file);
+    assert_eq!(faults(&comparison), [format!("2: “EUR” {words}")]);
+    assert_eq!(comparison.new.len(), 1);
+    let json = json::write(&demo::lists(), &usd()).replace("\"USD\"", "\"EUR\"");
+    assert!(matches!(read(&json), Err(FileError::Currency(_))));
+}
+
+#[test]
+fn columns_in_any_order_case_and_company() {
+    let file = "Our letters 2026,,,,,,,\n\n\
+        PRICE, Sold As ,,HEIGHT (in),weather,Finish,,Supplier\n\
+        0.60,Piece,,2\"\"\",sunny,Smooth Film,,quillfeather letters\n\
+        ,,,,,,,\n\
+        price,sold as,,height (in),weather,finish,,supplier\n\
+        0.99,piece,note,4,,smooth film,,Quillfeather Letters\n"
+        .replace("2\"\"\"", "\"2\"\"\"");
+    let comparison = compared(&file);
+    assert_eq!(faults(&comparison), [""; 0]);
+    assert_eq!(
+        changes(&comparison),
+        [
+            "2 in smooth film, single piece, Quillfeather Letters: price 0.55 -> 0.60",
+            "4 in smooth film, single piece, Quillfeather Letters: price 0.95 -> 0.99",
+        ]
+    );
+    let notes: Vec<String> = comparison.notes.iter().map(ToString::to_string).collect();
+    assert_eq!(
+        notes,
+        [
+            "Not used: “weather”, “column 3”.",
+            "Not in the file: colours, letter styles, letters per unit, letters or contents, quantity breaks, breaks count, at most. Your offers keep what they have there; new ones have nothing.",
+            "Row 1, before the headings, is not used.",
+            "The headings stand again in row 6.",
+        ]
+    );
+}
+
+#[test]
+fn missing_and_doubled_columns_are_named() {
+    let error = read("supplier,material,size,cost\na,b,1,2\n").unwrap_err().to_string();
+    assert_eq!(error, "These columns are missing: sold as, price. Not understood: “cost”.");
+    let error = read("supplier,finish,height,sold as,price,Unit price\n").unwrap_err().to_string();
+    assert_eq!(error, "Two columns are headed “price”: take one out.");
+    assert_eq!(read("1,2,3\n4,5,6\n"), Err(FileError::NoHeadings));
+    assert!(matches!(read(" \n\n"), Err(FileError::Table(table::TableError::Empty))));
+    let alone = compared("finish,height,sold as,price\nsmooth film,2,piece,0.60\n");
+    assert_eq!(alone.changed.len(), 1);
+    assert!(alone.notes[0].to_string().ends_with("taken for Quillfeather Letters's."));
+}
+
+#[test]
+fn bad_rows_are_named_as_a_spreadsheet_numbers_them() {
+    let file = "supplier,finish,height,sold as,price,colours\n\
+        \"Quillfeather\nLetters\",smooth film,3,piece,1,\n\n\
+        Quillfeather Letters,smooth film,3,bucket,1,\n\
+        Quillfeather Letters,smooth film,3,piece,0,45\n\
+        Quillfeather Letters,smooth film,3,piece,0,45,white\n\
+        Quillfeather Letters,,3,piece,1,\n\
+        Quillfeather Letters,smooth film,3,piece,-1,\n\
+        Quillfeather Letters,smooth film,3,piece,1,\"white\n\
+        Quillfeather Letters,smooth film,4,piece,1,\n";
+    let comparison = compared(file);
+    let found = faults(&comparison);
+    let starts = [
+        "2: “Quillfeather\u{fffd}Letters” cannot be a new name",
+        "4: sold as: “bucket”: write piece, pack or set",
+        "5: “45” cannot be a new name",
+        "6: more than 6 cells: put quotation marks around a cell",
+        "7: finish: an offer needs this",
+        "8: price: type a number that is not below 0",
+        "9: a quotation mark is opened and never closed",
+    ];
+    assert_eq!(found.len(), starts.len(), "{found:?}");
+    for (found, start) in found.iter().zip(starts) {
+        assert!(found.starts_with(start), "{found}");
+    }
+}
+
+#[test]
+fn only_offers_of_the_files_suppliers_are_gone_and_only_where_every_row_was_read() {
+    let mut lists = demo::lists();
+    let mut other = lists.suppliers[0].clone();
+    other.id = SupplierId::new("other");
+    other.name = "Tide Street Letters".to_owned();
+    lists.suppliers.push(other);
+    lists.offers[3].supplier = SupplierId::new("other");
+    let good = pieces("2\t0.55\n3\t0.75");
+    let comparison = compared_with(good.as_bytes(), &lists, &usd(), None);
+    assert_eq!((comparison.same, comparison.new.len(), comparison.gone.len()), (1, 1, 10));
+    assert_eq!(comparison.taken_over(true).offers.len(), 3);
+    assert_eq!(comparison.taken_over(false).offers.len(), 13);
+    assert!(comparison.taken_over(true).offers.iter().any(|offer| offer.supplier.as_str() == "other"));
+    let bad = compared_with(format!("{good}\n5\tx").as_bytes(), &lists, &usd(), None);
+    assert!(!bad.can_remove_gone());
+    assert_eq!(bad.taken_over(true).offers.len(), 13);
+}
+
+#[test]
+fn what_the_shop_does_not_have_is_listed_and_added() {
+    let file = "supplier;finish;colours;letter styles;height;sold as;letters or contents;price\n\
+        Tide Street Letters;brick flock;gold, teal;block, script;3;piece;A-Z;1.10\n\
+        Nobody;no film;grey;none;99;piece;A-Z;1.10\n";
+    let comparison = compared(file);
+    assert_eq!(faults(&comparison), ["3: height: too large: the most is 24"]);
+    let names: Vec<(&str, &str, bool)> = comparison
+        .to_add
+        .iter()
+        .map(|add| (add.thing.word(), add.name.as_str(), add.assumed.is_some()))
+        .collect();
+    assert_eq!(
+        names,
+        [
+            ("supplier", "Tide Street Letters", true),
+            ("finish", "brick flock", true),
+            ("colour", "gold (brick flock)", false),
+            ("colour", "teal (brick flock)", false),
+            ("letter style", "script", false),
+        ]
+    );
+    let lists = comparison.taken_over(false);
+    assert!(lists.offers.last().unwrap().fault().is_none());
+    let flock = lists.finishes.last().unwrap();
+    assert_eq!(flock.colours[0].screen, demo::lists().finishes[0].colours[3].screen);
+    assert_eq!(lists.suppliers.len(), 2);
+}
+
+#[test]
+fn an_offer_is_known_again_by_id_else_by_its_letters() {
+    let lists = demo::lists();
+    let csv = csv_out::write(&lists, &usd());
+    // By id, whatever else has changed.
+    let taller = compared(&csv.replacen("smooth film,2,", "smooth film,2.25,", 1));
+    assert_eq!(changes(&taller), ["2 in smooth film, single piece, Quillfeather Letters: height 2 -> 2.25"]);
+    // Without ids, by the letters; fewer colours are a change where nothing else could be meant.
+    let without_ids: String = csv
+        .lines()
+        .map(|line| format!("{}\n", line.rsplit_once(',').unwrap().0))
+        .collect::<String>()
+        .replacen("\"white, navy, red, gold\"", "white", 1)
+        .replacen("0.95", "0.97", 1);
+    let comparison = compared(&without_ids);
+    assert_eq!(
+        changes(&comparison),
+        [
+            "2 in smooth film, single piece, Quillfeather Letters: colours white, navy, red, gold -> white",
+            "4 in smooth film, single piece, Quillfeather Letters: price 0.95 -> 0.97",
+        ]
+    );
+    assert_eq!((comparison.same, comparison.new.len(), comparison.gone.len()), (10, 0, 0));
+    // The id of another supplier's offer is not this one's.
+    let other = csv.replacen("Quillfeather Letters", "Tide Street Letters", 1);
+    let comparison = compared(&other);
+    assert_eq!((comparison.changed.len(), comparison.new.len(), comparison.gone.len()), (0, 1, 1));
+}
+
+#[test]
+fn rows_that_say_two_things_of_the_same_letters_are_bad() {
+    let comparison = compared(&pieces("3\t0.45\n3\t0.55\n2\t0.55\n2\t0.55\n4\t0.96"));
+    let words = "take one out, or give each an id of its own";
+    assert_eq!(
+        faults(&comparison),
+        [
+            format!("2: the same letters as number 3: {words}"),
+            format!("3: the same letters as number 2: {words}"),
+            format!("5: the same letters as number 4: {words}"),
+        ]
+    );
+    assert_eq!((comparison.same, comparison.changed.len()), (1, 1));
+    let csv = csv_out::write(&demo::lists(), &usd());
+    let doubled = format!("{csv}{}\r\n", csv.lines().nth(2).unwrap());
+    assert_eq!(
+        faults(&compared(&doubled)),
+        ["14: the id “smooth-2-pack” is number 3's already: give each its own, or none"]
+    );
+    // Two of the shop's own of the same letters: a row without an id could be either.
+    let mut lists = demo::lists();
+    let mut second = lists.offers[0].clone();
+    second.id = lettertally::lists::OfferId::new("second");
+    second.price = Cents::new(70);
+    lists.offers.push(second);
+    let comparison = compared_with(pieces("2\t0.60").as_bytes(), &lists, &usd(), None);
+    assert!(faults(&comparison)[0].starts_with("2: the shop has 2 offers of these letters"));
+    assert_eq!(compared_with(pieces("2\t0.70").as_bytes(), &lists, &usd(), None).same, 1);
+}
+
+#[test]
+fn cells_that_a_spreadsheet_would_run_go_out_harmless_and_come_back() {
+    let mut lists = demo::lists();
+    lists.suppliers[0].name = "=HYPERLINK(\"x\")".to_owned();
+    lists.finishes[0].name = "'90s film".to_owned();
+    lists.styles[0].name = "＋plus".to_owned();
+    lists.finishes[1].name = "-4 glitter".to_owned();
+    lists.offers[0].way =
+        lettertally::lists::Way::Piece { glyphs: lettertally::glyph::GlyphSet::parse("- + = @ '") };
+    let csv = csv_out::write(&lists, &usd());
+    for cell in ["\"'=HYPERLINK(\"\"x\"\")\"", ",''90s film,", ",'＋plus,", ",'-4 glitter,", ",'' + - = @,"]
+    {
+        assert!(csv.contains(cell), "{cell} in {csv}");
+    }
+    let comparison = compared_with(csv.as_bytes(), &lists, &usd(), None);
+    assert!(comparison.is_nothing() && comparison.faults.is_empty(), "{comparison:?}");
+    lists.offers.clear();
+    let again = compared_with(csv.as_bytes(), &lists, &usd(), None).taken_over(false);
+    assert_eq!(csv_out::write(&again, &usd()), csv);
+}
+
+#[test]
+fn a_json_file_brings_suppliers_and_finishes_along() {
+    let lists = demo::lists();
+    let file = json::write(&lists, &usd())
+        .replace("\"minimum\": \"0.00\"", "\"minimum\": \"25.00\"")
+        .replace("\"date\": \"\"", "\"date\": \"2026-10-01\"")
+        .replace(
+            "\"freight\": []",
+            "\"freight\": [{ \"from\": \"0\", \"cost\": \"8\" }, { \"from\": \"75\", \"cost\": \"0\" }]",
+        )
+        .replacen("\"fahrenheit\": 305", "\"fahrenheit\": 300", 1)
+        .replacen("\"#f7f7f2\"", "\"#ffffff\"", 1);
+    let comparison = compared(&file);
+    assert_eq!(
+        changes(&comparison),
+        [
+            "Quillfeather Letters: freight  -> 0.00: 8.00, 75.00: 0.00; order minimum 0.00 -> 25.00; day of its list  -> 2026-10-01",
+            "smooth film: temperature 305 °F -> 300 °F",
+            "white (smooth film): on the screen #f7f7f2 -> #ffffff",
+        ]
+    );
+    assert_eq!(comparison.taken_over(false).suppliers[0].minimum, Cents::new(2_500));
+    // The same ids of another shop are not this shop's.
+    let other = json::write(&lists, &usd()).replace("Quillfeather Letters", "Tide Street Letters");
+    let comparison = compared(&other);
+    assert_eq!((comparison.new.len(), comparison.changed.len(), comparison.gone.len()), (12, 0, 0));
+    let merged = comparison.taken_over(true);
+    assert_eq!(merged.suppliers[1].id, SupplierId::new("tide-street-letters"));
+    assert_eq!(merged.offers.len(), 24);
+}
+
+#[test]
+fn an_unknown_version_or_form_says_so() {
+    let file = json::write(&demo::lists(), &usd());
+    assert_eq!(read(&file.replacen("\"version\": 1", "\"version\": 2", 1)), Err(FileError::OtherVersion(2)));
+    for broken in ["{}", "{", &file[..200], &file.replacen("letter price list", "tide table", 1)] {
+        assert!(matches!(read(broken), Err(FileError::NotTheForm(_))), "{broken}");
+    }
+    let dangling = file.replacen("\"supplier\": \"quillfeather\"", "\"supplier\": \"nobody\"", 1);
+    assert_eq!(faults(&compared(&dangling)), ["1: no supplier “nobody”: add it to the shop's lists first"]);
+}
+
+#[test]
+fn every_bound_is_told() {
+    let table = |error: Result<Outcome, FileError>| match error {
+        Err(FileError::Table(error)) => error,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(table(read(&"x".repeat(table::LARGEST_FILE + 1))), table::TableError::TooLarge);
+    assert_eq!(table(read(&"1,2\n".repeat(table::MOST_ROWS + 1))), table::TableError::TooManyRows);
+    assert_eq!(table(read("PK\u{3}\u{4}")), table::TableError::Workbook);
+    let bad = pieces(&"3\tx\n".repeat(exchange::MOST_FAULTS + 1));
+    assert!(matches!(read(&bad), Err(FileError::TooManyFaults(first)) if first.row == 2));
+    let rows: Vec<String> =
+        (0..=exchange::MOST_NEWCOMERS).map(|n| format!("Seller {n},smooth film,3,piece,1")).collect();
+    let strangers = format!("supplier,finish,height,sold as,price\n{}", rows.join("\n"));
+    assert_eq!(read(&strangers), Err(FileError::TooManyNames));
+    let long = pieces(&format!("3\t{}", "1".repeat(table::LONGEST_CELL + 1)));
+    assert!(faults(&compared(&long))[0].starts_with("2: a cell of more than"));
+    let wide = format!("{}{}", pieces("3\t1"), "\t".repeat(100_000));
+    assert_eq!(compared(&wide).faults.len(), 1);
+}
