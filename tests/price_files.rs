@@ -419,3 +419,29 @@ fn every_bound_is_told() {
     let wide = format!("{}{}", pieces("3\t1"), "\t".repeat(100_000));
     assert_eq!(compared(&wide).faults.len(), 1);
 }
+
+#[test]
+fn a_long_list_is_read_in_a_moment() {
+    const ROWS: usize = 4_000;
+    let rows = (1..=ROWS).map(|row| format!("{}.{:03}0\t0.{:02}", 1 + row / 1_000, row % 1_000, row % 100));
+    let file = pieces(&rows.collect::<Vec<_>>().join("\n"));
+    let comparison = compared(&file);
+    // 2 in and 4 in are the demo list's already.
+    assert_eq!((comparison.new.len(), comparison.changed.len()), (ROWS - 2, 2));
+    let lists = comparison.taken_over(false);
+    let again = compared_with(file.as_bytes(), &lists, &usd(), None);
+    assert_eq!((again.same, again.gone.len()), (ROWS, 10));
+}
+
+#[test]
+fn the_examples_of_the_guide_are_read_as_they_stand() {
+    let guide = include_str!("../docs/price-list.md");
+    let example = |kind: &str| {
+        let start = guide.split(&format!("```{kind}\n")).nth(1).unwrap();
+        start.split("```").next().unwrap()
+    };
+    let csv = compared(example("csv"));
+    assert_eq!((faults(&csv), csv.same, csv.changed.len(), csv.new.len()), (vec![], 1, 2, 0));
+    let json = compared(example("json"));
+    assert_eq!((faults(&json), json.to_add.len(), json.changed.len()), (vec![], 0, 1));
+}

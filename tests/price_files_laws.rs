@@ -379,6 +379,9 @@ fn the_schema_is_one_and_takes_the_specimen_as_the_reader_does() {
     assert!(jsonschema::meta::is_valid(&serde_json::from_str(text).unwrap()));
     assert!(SCHEMA.is_valid(&specimen()));
     assert!(is_read(&specimen()));
+    let guide = include_str!("../docs/price-list.md").split("```json\n").nth(1).unwrap();
+    let example: Value = serde_json::from_str(guide.split("```").next().unwrap()).unwrap();
+    assert!(SCHEMA.is_valid(&example) && is_read(&example));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use super::pairing::{self, Pairs};
 use super::{Fault, Note, Reading};
 use crate::lists::names::Thing;
 use crate::lists::rows::{self, Column};
-use crate::lists::{ColourId, Finish, Lists, Offer, OfferId, Recipe, Supplier, Way, fresh_id, steps};
+use crate::lists::{ColourId, Finish, Lists, Offer, OfferId, Recipe, Supplier, Way, steps};
 use crate::money::Currency;
 use std::collections::BTreeSet;
 
@@ -202,10 +202,11 @@ impl Merged {
             lists.offers[place] = offer;
         }
         let mut taken: BTreeSet<String> = lists.offers.iter().map(|offer| offer.id.to_string()).collect();
+        let mut fresh = 0;
         for (_, mut offer) in self.new {
-            let wanted = offer.id.as_str();
-            if wanted.is_empty() || taken.contains(wanted) {
-                offer.id = OfferId::new(fresh_id("offer", taken.iter().map(String::as_str)));
+            while offer.id.as_str().is_empty() || taken.contains(offer.id.as_str()) {
+                fresh += 1;
+                offer.id = OfferId::new(format!("offer-{fresh}"));
             }
             taken.insert(offer.id.to_string());
             lists.offers.push(offer);
