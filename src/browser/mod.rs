@@ -1,4 +1,4 @@
-//! The browser: storage, address, clipboard and clock. The only code that talks to it.
+//! The browser: storage, address, clipboard, files and clock. The only code that talks to it.
 
 pub mod address;
 pub mod clock;

@@ -7,6 +7,7 @@ mod device;
 mod draft;
 mod edits;
 mod entries;
+mod exchange;
 mod garments;
 mod keeping;
 mod letters;

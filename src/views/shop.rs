@@ -1,5 +1,6 @@
 //! The shop: settings, lists, shelf, and starting over.
 
+use super::exchange::PriceFile;
 use super::keeping::Keeping;
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
@@ -21,6 +22,7 @@ pub fn ShopScreen() -> impl IntoView {
         <Finishes/>
         <Suppliers/>
         <Offers/>
+        <PriceFile/>
         <Blanks/>
         <Styles/>
         <Shelf/>

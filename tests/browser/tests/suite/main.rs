@@ -8,6 +8,7 @@ mod keeping;
 mod keyboard;
 mod links;
 mod lists;
+mod price_files;
 mod quote;
 mod roster;
 mod screens;
