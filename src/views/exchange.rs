@@ -141,7 +141,7 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
                     on:input:target=move |ev| pasted.set(ev.target().value())
                 ></textarea>
             </div>
-            <button type="button" on:click=read disabled=move || pasted.with(|text| text.trim().is_empty())>"Look at it"</button>
+            <button type="button" class="look" on:click=read disabled=move || pasted.with(|text| text.trim().is_empty())>"Look at it"</button>
         </details>
     }
 }
@@ -267,7 +267,8 @@ fn change_rows(change: &Change) -> Vec<Vec<String>> {
     [vec![change.name.clone()]].into_iter().chain(cells).collect()
 }
 
-/// A table with a heading, if there is anything in it. A row of one cell is a heading of those below.
+/// A table with a heading, if there is anything in it. A row of one cell among wider
+/// ones is a heading of those below.
 fn group(title: &'static str, headings: &[&'static str], rows: Vec<Vec<String>>) -> AnyView {
     if rows.is_empty() {
         return ().into_any();
@@ -275,7 +276,7 @@ fn group(title: &'static str, headings: &[&'static str], rows: Vec<Vec<String>>)
     let more = rows.len().saturating_sub(SHOWN);
     let columns = rows.iter().map(Vec::len).max().unwrap_or(1);
     let row = |cells: Vec<String>| {
-        if cells.len() == 1 {
+        if cells.len() == 1 && columns > 1 {
             return view! { <tr><th scope="row" colspan=columns>{cells}</th></tr> }.into_any();
         }
         let cells: Vec<AnyView> =
@@ -286,7 +287,7 @@ fn group(title: &'static str, headings: &[&'static str], rows: Vec<Vec<String>>)
         headings.iter().map(|words| view! { <th scope="col">{*words}</th> }.into_any()).collect();
     let rows: Vec<AnyView> = rows.into_iter().take(SHOWN).map(row).collect();
     view! {
-        <table class="compared">
+        <table class="compared" class:priced=headings.last() == Some(&"price")>
             <caption>{title}</caption>
             {(!heads.is_empty()).then(|| view! { <thead><tr>{heads}</tr></thead> })}
             <tbody>{rows}</tbody>

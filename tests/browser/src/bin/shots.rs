@@ -69,6 +69,7 @@ fn trouble(site: &Site, folder: &Path, look: Look) {
     browser.says("not below 0");
     take(&browser, folder, &name("number"));
     browser.go_to("Shop");
+    price_file(&browser, folder, look, &name("price-file"));
     browser.tap("Empty shop");
     take(&browser, folder, &name("empty-shop"));
     browser.go_to("Order");
@@ -179,6 +180,31 @@ fn many_offers() -> String {
         )
     };
     (1..=189).map(row).collect()
+/// A price list from a file, before it is taken over.
+fn price_file(browser: &Browser, folder: &Path, look: Look, name: &str) {
+    let rows = |price: &str| {
+        format!(
+            "supplier;finish;height;colours;letter styles;sold as;letters or contents;price;weather\n\
+            Quillfeather Letters;smooth film;2;white, navy;block;piece;A-Z;{price};fine\n\
+            Quillfeather Letters;smooth film;2,5;white;block;bucket;A-Z;12;\n\
+            Tide Street Letters and Numerals;brushed stainless-look flock;3;white, midnight teal;old script;piece;;1.234;\n\
+            Quillfeather Letters;twill;2;white;block;piece;A-Z;€12;\n"
+        )
+    };
+    let panel = browser.within("Price list as a file");
+    panel.unfold("Paste instead");
+    panel.paste_into("Rows with their headings, or JSON", &rows("12").replace("2,5", "5"));
+    panel.tap("Look at it");
+    panel.says("Nothing else in the file tells");
+    let to_end = "[...document.querySelectorAll('.exchange')].at(-1).scrollIntoView({ block: 'start' })";
+    browser.ask(to_end, vec![]);
+    take(browser, folder, &format!("{name}-asked"));
+    panel.paste_into("Rows with their headings, or JSON", &rows("0,6"));
+    panel.tap("Look at it");
+    panel.says("Leave as it is");
+    browser.ask(to_end, vec![]);
+    take(browser, folder, name);
+    take_whole(browser, folder, look, name);
 }
 
 fn take(browser: &Browser, folder: &Path, name: &str) {
