@@ -123,10 +123,12 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
         }
     };
     view! {
-        <label class="file-button">
-            "Open a file"
-            <input type="file" accept=".csv,.tsv,.tab,.txt,.json,text/csv,text/plain,application/json" on:change=choose/>
-        </label>
+        <div class="row">
+            <label class="file-button">
+                "Open a file"
+                <input type="file" accept=".csv,.tsv,.tab,.txt,.json,text/csv,text/plain,application/json" on:change=choose/>
+            </label>
+        </div>
         <details class="entry">
             <summary>"Paste instead"</summary>
             <div class="field">

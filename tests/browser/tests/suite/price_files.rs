@@ -1,27 +1,19 @@
 //! Price lists out to files and in from them.
 
 use lettertally_browser_tests::{Browser, Site, open_page};
-use std::fs;
 
 const PANEL: &str = "Price list as a file";
 
-/// What a button gives to be saved.
+/// What a button gives to be saved, without the mark of its encoding.
 fn saved(page: &Browser, button: &str) -> String {
-    let keep = "const give = URL.createObjectURL;
-        URL.createObjectURL = (blob) => { window.saved = blob; return give.call(URL, blob); };";
-    page.ask(keep, vec![]);
+    page.catch_files();
     page.within(PANEL).tap(button);
-    let text = page.ask_and_wait("const [done] = arguments; window.saved.text().then(done)", vec![]);
-    text.as_str().expect("a text").to_owned()
+    page.caught_file().1.trim_start_matches('\u{feff}').to_owned()
 }
 
 /// Opens a file with this in it.
 fn open(page: &Browser, name: &str, bytes: &[u8]) {
-    let folder = std::env::temp_dir().join(format!("lettertally-price-files-{}", std::process::id()));
-    fs::create_dir_all(&folder).expect("a folder");
-    let path = folder.join(name);
-    fs::write(&path, bytes).expect("a file");
-    page.within(PANEL).add_to("Open a file", &path.to_string_lossy());
+    page.within(PANEL).open_file("Open a file", name, bytes);
     page.within(PANEL).says(name);
 }
 
