@@ -9,6 +9,7 @@ use super::json::{
 };
 use super::newcomers::{named_supplier, usual_recipe, usual_screen};
 use super::{Fault, FileError, FileOffer, MOST_FAULTS, Reading, Why, marks};
+use crate::length::Units;
 use crate::lists::names::{NameError, Thing};
 use crate::lists::rows::{self, CellFault, Column};
 use crate::lists::{
@@ -224,7 +225,7 @@ impl<'a> Joined<'a> {
 
     fn offer(&self, record: OfferRecord) -> Result<Offer, Why> {
         let price = |amount: &Amount| amount.cents(self.currency);
-        let height = record.height.to_exact_text();
+        let height = Units::Inches.write(record.height);
         let mut of_height = rows::empty_offer(OfferId::default());
         rows::set(&mut of_height, Column::Height, &height, &self.lists, self.currency)
             .map_err(|error| Why::Cells(vec![CellFault { column: Column::Height, error }]))?;

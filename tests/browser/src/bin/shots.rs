@@ -180,6 +180,8 @@ fn many_offers() -> String {
         )
     };
     (1..=189).map(row).collect()
+}
+
 /// A price list from a file, before it is taken over.
 fn price_file(browser: &Browser, folder: &Path, look: Look, name: &str) {
     let rows = |price: &str| {
