@@ -4,6 +4,10 @@
 //! rules (a German sharp s becomes SS), split by grapheme cluster. Spaces take width and no
 //! letter. Never decides what a shop can buy.
 
+mod reading;
+
+pub use reading::CountsError;
+
 use crate::number;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -158,34 +162,6 @@ impl GlyphCounts {
         counts
     }
 
-    /// Reads counts as a person writes them: "A5 B2 &1" or "A:5, B:2, 1:4".
-    ///
-    /// # Errors
-    /// Names the first part that cannot be read.
-    ///
-    /// ```
-    /// use lettertally::glyph::GlyphCounts;
-    /// let counts = GlyphCounts::parse("A5 b:2, 1:4").unwrap();
-    /// assert_eq!(counts.to_string(), "1:4 A:5 B:2");
-    /// assert!(GlyphCounts::parse("A5 B").is_err());
-    /// ```
-    pub fn parse(text: &str) -> Result<Self, CountsError> {
-        let mut counts = Self::default();
-        // A comma or semicolon right before a colon is the glyph, not the end of a part.
-        let kept = text.replace(",:", "\u{1}:").replace(";:", "\u{2}:");
-        for part in kept.split([' ', '\t', '\n', '\r', ',', ';']).filter(|part| !part.is_empty()) {
-            let part = part.replace('\u{1}', ",").replace('\u{2}', ";");
-            let bad = || CountsError(part.clone());
-            let glyph_length = part.graphemes(true).next().map_or(0, str::len);
-            let (glyph, count) = part.split_at(glyph_length);
-            let count = count.trim_start_matches([':', '=', '×']);
-            let glyph = Glyph::parse(glyph).ok_or_else(bad)?;
-            let count = number::whole(count, 0, 9_999).map_err(|_| bad())?;
-            counts.add(glyph, count);
-        }
-        Ok(counts)
-    }
-
     /// How many of this glyph.
     pub fn get(&self, glyph: &Glyph) -> u32 {
         self.0.get(glyph).copied().unwrap_or(0)
@@ -281,18 +257,6 @@ impl fmt::Display for GlyphCounts {
         Ok(())
     }
 }
-
-/// A part of a text that is not a glyph and its count.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CountsError(pub String);
-
-impl fmt::Display for CountsError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "“{}”: expected a letter and its count, such as A:5", number::shortened(&self.0))
-    }
-}
-
-impl std::error::Error for CountsError {}
 
 /// The glyphs that an offer is sold in, written as "A-Z 0-9 & . -".
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

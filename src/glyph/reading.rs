@@ -1,0 +1,162 @@
+//! Counts of glyphs as a person writes them: "A:5 B:2", "A5", "30 A", "5:3" for the digit 5.
+//!
+//! Owns the reading, and what is said where it could mean two things. A figure is a glyph only
+//! where a colon (or `=`, `×`) follows it.
+
+use super::{Glyph, GlyphCounts};
+use crate::number;
+use std::fmt;
+use unicode_segmentation::UnicodeSegmentation;
+
+/// The most of one glyph that can be written at once.
+const MOST_WRITTEN: u32 = 9_999;
+
+/// What may stand between a glyph and its count.
+const BETWEEN: [char; 3] = [':', '=', '×'];
+
+impl GlyphCounts {
+    /// Reads counts as a person writes them: "A5 B2 &1", "A:5, B:2, 1:4" or "30 A, 12 B".
+    ///
+    /// # Errors
+    /// Names the first part that cannot be read, or could be read in two ways.
+    ///
+    /// ```
+    /// use lettertally::glyph::GlyphCounts;
+    /// let counts = GlyphCounts::parse("A5 b:2, 1:4, 30 C").unwrap();
+    /// assert_eq!(counts.to_string(), "1:4 A:5 B:2 C:30");
+    /// assert!(GlyphCounts::parse("A5 B").is_err());
+    /// assert!(GlyphCounts::parse("14").is_err());
+    /// ```
+    pub fn parse(text: &str) -> Result<Self, CountsError> {
+        let mut counts = Self::default();
+        // A comma or semicolon right before a colon is the glyph, not the end of a part.
+        let kept = text.replace(",:", "\u{1}:").replace(";:", "\u{2}:");
+        for part in kept.split([',', ';']) {
+            let mut open: Option<Word> = None;
+            for word in part.split_whitespace() {
+                let word = Word::read(&word.replace('\u{1}', ",").replace('\u{2}', ";"))?;
+                match (open.take(), word) {
+                    (None, Word::Both(glyph, count))
+                    | (Some(Word::Glyph(glyph, _)), Word::Count(count, _))
+                    | (Some(Word::Count(count, _)), Word::Glyph(glyph, _)) => counts.add(glyph, count),
+                    (None, half) => open = Some(half),
+                    (Some(half), _) => return Err(half.alone()),
+                }
+            }
+            if let Some(half) = open {
+                return Err(half.alone());
+            }
+        }
+        Ok(counts)
+    }
+}
+
+/// What stands between two spaces; halves keep their text, for the complaint.
+enum Word {
+    Both(Glyph, u32),
+    Glyph(Glyph, String),
+    Count(u32, String),
+}
+
+impl Word {
+    fn read(text: &str) -> Result<Self, CountsError> {
+        let bad = || CountsError::Unread(text.to_owned());
+        let number = |digits: &str| number::whole(digits, 0, MOST_WRITTEN).map_err(|_| bad());
+        if is_figure(text) {
+            return Ok(Self::Count(number(text)?, text.to_owned()));
+        }
+        let (first, rest) = text.split_at(text.graphemes(true).next().map_or(0, str::len));
+        let count = rest.trim_start_matches(BETWEEN);
+        if count.is_empty() {
+            return Ok(Self::Glyph(Glyph::parse(first).ok_or_else(bad)?, text.to_owned()));
+        }
+        let is_glyph_first = count.len() < rest.len() || !is_figure(first);
+        if let (true, Ok(count)) = (is_glyph_first, number(count)) {
+            return Ok(Self::Both(Glyph::parse(first).ok_or_else(bad)?, count));
+        }
+        let (count, glyph) = text.split_at(text.find(|c: char| !c.is_ascii_digit()).unwrap_or(0));
+        let glyph = Glyph::parse(glyph.strip_prefix('×').unwrap_or(glyph)).ok_or_else(bad)?;
+        Ok(Self::Both(glyph, number(count)?))
+    }
+
+    /// The complaint about one half without the other.
+    fn alone(self) -> CountsError {
+        match self {
+            Self::Count(_, text) => CountsError::NoGlyph(text),
+            Self::Both(_, _) => CountsError::Unread(String::new()),
+            Self::Glyph(_, text) => CountsError::Unread(text),
+        }
+    }
+}
+
+fn is_figure(text: &str) -> bool {
+    !text.is_empty() && text.chars().all(|c| c.is_ascii_digit())
+}
+
+/// A part of a text that is not a glyph and its count.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum CountsError {
+    /// Neither a glyph with its count nor a count with its glyph.
+    Unread(String),
+    /// A figure alone: a count without its letter, or a digit without its count.
+    NoGlyph(String),
+}
+
+impl fmt::Display for CountsError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unread(part) => {
+                write!(f, "“{}”: expected a letter and its count, such as A:5", number::shortened(part))
+            }
+            Self::NoGlyph(part) => write!(
+                f,
+                "“{}”: a count or a digit? Write A:12 for twelve of A, 5:3 for three of the digit 5",
+                number::shortened(part)
+            ),
+        }
+    }
+}
+
+impl std::error::Error for CountsError {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counts_are_read_in_each_way_that_people_write_them() {
+        for text in ["A:30", "A30", "30A", "a 30", "30 A", "A: 30", "A=30", "A×30", "30×A", " 30   a ;"] {
+            assert_eq!(
+                GlyphCounts::parse(text).map(|counts| counts.to_string()),
+                Ok("A:30".into()),
+                "{text}"
+            );
+        }
+        let cases = [
+            ("30 A 20 B", "A:30 B:20"),
+            ("A 30 20 B", "A:30 B:20"),
+            ("5:3, 12 &, 3 A", "&:12 5:3 A:3"),
+            ("5: 3", "5:3"),
+            ("2:1 1:2", "1:2 2:1"),
+            ("A:1 A 2 3A", "A:6"),
+            ("X2 2X x:2", "X:6"),
+            ("-5 5-", "-:10"),
+            ("", ""),
+            (" , ;", ""),
+        ];
+        for (text, read) in cases {
+            assert_eq!(GlyphCounts::parse(text).map(|counts| counts.to_string()), Ok(read.into()), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_could_be_a_digit_or_a_count_is_refused() {
+        for (text, part) in [("14", "14"), ("5 3", "5"), ("A:1,000", "000"), ("1, 2 A", "1"), ("30 A 2", "2")]
+        {
+            assert_eq!(GlyphCounts::parse(text), Err(CountsError::NoGlyph(part.into())), "{text}");
+        }
+        for (text, part) in [("A", "A"), ("A, 5", "A"), ("A B 5", "A"), ("30xA", "30xA"), ("3:A", "3:A")] {
+            assert_eq!(GlyphCounts::parse(text), Err(CountsError::Unread(part.into())), "{text}");
+        }
+    }
+}
