@@ -3,7 +3,9 @@
 //! By default an order bears the letters on its garments at their average cost in the mix that
 //! would cover all of it today; letters left over stay on the shelf at that cost. Letters that
 //! come off the shelf are charged the same, so that a price does not depend on what happens to
-//! lie there. A shop can instead charge a run with everything bought for it.
+//! lie there. A shop can instead charge a run with everything bought for it. What is wanted on the
+//! shelf at all times, and what other orders take, never changes any of this: that is bought
+//! together in a [`super::Basket`], and an order bears its own letters only.
 
 use crate::buy::{self, FamilyMix, Mix, Need};
 use crate::lists::settings::LetterCharge;
@@ -80,7 +82,7 @@ fn anew(tally: &Tally, mix: &Mix, shelf: &Shelf, lists: &Lists) -> Mix {
 }
 
 /// The average cost of a letter in a mix, letters left over included.
-fn average(mix: &FamilyMix, currency: &Currency) -> Money {
+pub(super) fn average(mix: &FamilyMix, currency: &Currency) -> Money {
     mix.cost.money(currency) / mix.bought.total()
 }
 

@@ -9,8 +9,10 @@ pub mod same_price;
 pub mod sheet;
 pub mod sweep;
 pub mod table;
+pub mod together;
 
 pub use letters::LetterCosts;
 pub use price::{PriceError, Priced, UnitPrice};
 pub use sheet::{CostKind, Sheet, UnitCost};
 pub use table::RunPrice;
+pub use together::{Basket, OneByOne};

@@ -97,15 +97,15 @@ pub struct Letters {
 }
 
 impl Letters {
-    /// The needs, had the order one garment more like its last one.
-    pub fn needs_of_one_more(&self, order: &Order, shop: &Shop) -> Vec<Need> {
+    /// The letters, had the order one garment more like its last one.
+    pub fn with_one_more(&self, order: &Order, shop: &Shop) -> Tally {
         let designs = self.readings.iter().enumerate();
         let last = designs.rev().find_map(|(at, reading)| Some((at, reading.groups.last()?)));
         let mut tally = self.tally.clone();
         if let Some((design, group)) = last {
             tally.add(&tally::on_one_garment(order, design, group, &shop.lists));
         }
-        cost::letters::needs(&tally, &shop.shelf)
+        tally
     }
 }
 

@@ -10,6 +10,7 @@ use leptos::task::spawn_local;
 use lettertally::buy::explain::{Explainer, Explanation};
 use lettertally::buy::{self, Mix, Need};
 use lettertally::cost::RunPrice;
+use lettertally::cost::letters::needs;
 use lettertally::cost::sweep::Sweep;
 use lettertally::lists::Lists;
 use lettertally::money::Cents;
@@ -157,7 +158,7 @@ impl MixSearch {
         let question = self.question.get_untracked();
         let one_more = order.with_untracked(|order| {
             shop.with_untracked(|shop| {
-                letters.with_untracked(|letters| letters.needs_of_one_more(order, shop))
+                letters.with_untracked(|letters| needs(&letters.with_one_more(order, shop), &shop.shelf))
             })
         });
         let mix = self.mix.get_untracked();
@@ -169,8 +170,7 @@ impl MixSearch {
                 return;
             }
         }
-        let explained =
-            Explained { cost: mix.cost(), why: explainer.explanation().clone(), is_current: true };
+        let explained = Explained { cost: mix.cost(), why: explainer.explanation(), is_current: true };
         self.explained.set(Some((question, explained)));
     }
 
