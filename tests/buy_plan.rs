@@ -9,6 +9,7 @@ use lettertally::lists::{
     Break, CountOver, Family, FreightStep, Lists, Offer, OfferId, Supplier, SupplierId, Way, demo,
 };
 use lettertally::money::{Cents, Currency};
+use proptest::prelude::*;
 
 struct Market {
     lists: Lists,
@@ -188,14 +189,19 @@ fn the_explanation_says_what_each_other_way_would_cost() {
     let (needs, mix) = (market.need("A:9"), market.mix("A:9"));
     assert_eq!(mix.cost().minor(), 1000);
     let found = Explainer::new(&mix, &needs, &market.need("A:10"), &market.lists).finish();
+    assert!(found.families.is_empty());
+    let found = found.whole;
     assert_eq!(found.pieces.map(Cents::minor), Some(1000));
     assert_eq!(found.packs.map(Cents::minor), Some(1040));
     assert_eq!(found.sets, None);
     let one: Vec<_> =
         found.one_supplier.iter().map(|(id, cost)| (id.as_str(), cost.map(Cents::minor))).collect();
     assert_eq!(one, [("a", Some(1000)), ("b", Some(1040))]);
+    // Nine pieces and freight are 14.00; five and a pack 5 + 5 + 5.20: so two packs at b, 10.40.
     let next = found.next_best.unwrap();
-    assert_eq!((next.without.as_str(), next.cost.minor()), ("piece", 1040));
+    assert_eq!(next.cost.minor(), 1040);
+    let changes: Vec<_> = next.changes.iter().map(|c| (c.offer.as_str(), c.from, c.to)).collect();
+    assert_eq!(changes, [("piece", 10, 0), ("pack", 0, 2)]);
     // Without the step at 10.00, nine pieces and freight are 14.00, so b's packs at 10.40 win.
     let step = Threshold::Freight { supplier: SupplierId::new("a"), from: Cents::new(1000) };
     assert_eq!(found.reached, [(step, Cents::new(40))]);
@@ -217,4 +223,99 @@ fn each_supplier_gets_its_own_paper() {
         mix.orders.iter().map(|order| paper::as_text(order, &market.lists, &Currency::usd())).collect();
     assert!(texts[0].starts_with("A\n") && texts[0].ends_with("Total $1.00\n"), "{texts:?}");
     assert!(texts[1].contains("Freight $1.00") && texts[1].ends_with("Total $3.00\n"), "{texts:?}");
+}
+
+#[test]
+fn the_explanation_of_a_family_changes_that_family_only() {
+    let market = Market::new()
+        .supplier("a", &[(0, 500), (1200, 0)], 0)
+        .sells("a", "piece", 1, 100, &[(6, 90)])
+        .sells("a", "pack", 5, 400, &[]);
+    let needs = [
+        Need { family: market.family(0), counts: GlyphCounts::parse("A:5 B:2").unwrap() },
+        Need { family: market.family(1), counts: GlyphCounts::parse("C:6").unwrap() },
+    ];
+    let mix = buy::solve(&needs, &market.lists);
+    // White: a pack of A and two B are 6.00; seven pieces at 0.90 are 6.30. Navy: a pack and a
+    // piece are 5.00; six pieces 5.40; two packs 8.00. With 5.00 freight 16.00 at the least, so
+    // 12.00 of merchandise, freight free, is the best: a B too many makes white 7.00.
+    assert_eq!((mix.cost().minor(), mix.freight().minor()), (1200, 0));
+    let found = Explainer::new(&mix, &needs, &needs, &market.lists).finish();
+    let [white, navy] = &found.families[..] else { panic!("{found:?}") };
+    assert_eq!((&white.family, &navy.family), (&market.family(0), &market.family(1)));
+    // Alone: white 6.00 and freight 5.00; navy 5.00 and 5.00.
+    assert_eq!((white.alone, navy.alone), (Some(Cents::new(1100)), Some(Cents::new(1000))));
+    // White in pieces only, 6.30, leaves 5.70 of navy to be bought: 6.00 for a pack and two pieces,
+    // so 12.30; eight pieces in white, 7.20, and 5.00 are 12.20. Navy in pieces only: six are 5.40,
+    // which with 7.00 of white are 12.40; seven, 6.30, and 6.00 are 12.30.
+    assert_eq!(white.reasons.pieces, Some(Cents::new(1220)));
+    assert_eq!(navy.reasons.pieces, Some(Cents::new(1230)));
+    // White in packs only: two packs, 8.00, and navy 5.00. Navy so: 8.00 and white 6.00.
+    assert_eq!(white.reasons.packs, Some(Cents::new(1300)));
+    assert_eq!(navy.reasons.packs, Some(Cents::new(1400)));
+    assert_eq!(white.reasons.sets, None);
+    // Both in packs only: four of them.
+    assert_eq!(found.whole.packs, Some(Cents::new(1600)));
+    // No garment more, no cost more.
+    assert_eq!((found.whole.one_more, navy.reasons.one_more), (Some(Cents::ZERO), Some(Cents::ZERO)));
+}
+
+#[test]
+fn a_break_of_one_family_is_weighed_without_the_other_losing_it() {
+    let market = Market::new().supplier("a", &[], 0).sells("a", "piece", 1, 100, &[(10, 70)]);
+    let need =
+        |colour, text| Need { family: market.family(colour), counts: GlyphCounts::parse(text).unwrap() };
+    let needs = [need(0, "A:9"), need(1, "A:12")];
+    let mix = buy::solve(&needs, &market.lists);
+    // Ten and twelve at 0.70.
+    assert_eq!(mix.cost().minor(), 1540);
+    let found = Explainer::new(&mix, &needs, &needs, &market.lists).finish();
+    let saved = |reached: &[(Threshold, Cents)]| reached.iter().map(|(_, saved)| saved.minor()).sum::<i64>();
+    // Without the break white costs 9.00 instead of 7.00, navy 12.00 instead of 8.40.
+    assert_eq!(saved(&found.whole.reached), 560);
+    assert_eq!(saved(&found.families[0].reasons.reached), 200);
+    assert_eq!(saved(&found.families[1].reasons.reached), 360);
+    // One piece fewer in white loses its break: nine at 1.00. In navy eleven at 0.70 do not do.
+    assert_eq!(found.whole.next_best.map(|next| next.cost.minor()), Some(1740));
+}
+
+proptest! {
+    /// Against every mix of up to fourteen pieces and three packs of each of two glyphs.
+    #[test]
+    fn the_next_best_is_the_cheapest_that_does_not_just_buy_more(
+        need in prop::array::uniform2(1_u32..6), pack in 150_i64..400, cheaper in 60_i64..100, from in 3_u32..9,
+        free_from in 300_i64..1_200,
+    ) {
+        let market = Market::new()
+            .supplier("a", &[(0, 250), (free_from, 0)], 0)
+            .sells("a", "piece", 1, 100, &[(from, cheaper)])
+            .sells("a", "pack", 4, pack, &[]);
+        let text = format!("A:{} B:{}", need[0], need[1]);
+        let mix = market.mix(&text);
+        let units = |offer: &str, glyph: &str| {
+            let mut entries = mix.orders[0].entries.iter();
+            let is_meant = |entry: &&buy::Entry| {
+                entry.offer.as_str() == offer && entry.glyph.as_ref().is_some_and(|g| g.as_str() == glyph)
+            };
+            entries.find(is_meant).map_or(0, |entry| entry.units)
+        };
+        let this = [units("piece", "A"), units("piece", "B"), units("pack", "A"), units("pack", "B")];
+        let cost = |[a, b, pack_a, pack_b]: [u32; 4]| {
+            let each = if a + b >= from { cheaper } else { 100 };
+            let goods = i64::from(a + b) * each + i64::from(pack_a + pack_b) * pack;
+            goods + if goods >= free_from { 0 } else { 250 }
+        };
+        prop_assert_eq!(cost(this), mix.cost().minor());
+        let mut best = i64::MAX;
+        for n in 0..15 * 15 * 4 * 4 {
+            let other = [n % 15, n / 15 % 15, n / 225 % 4, n / 900];
+            let covers = other[0] + 4 * other[2] >= need[0] && other[1] + 4 * other[3] >= need[1];
+            if covers && (0..4).any(|at| other[at] < this[at]) {
+                best = best.min(cost(other));
+            }
+        }
+        let needs = market.need(&text);
+        let found = Explainer::new(&mix, &needs, &needs, &market.lists).finish();
+        prop_assert_eq!(found.whole.next_best.map(|next| next.cost.minor()), Some(best));
+    }
 }

@@ -188,21 +188,21 @@ impl Mix {
 /// assert!(mix.is_proved());
 /// ```
 pub fn solve(needs: &[Need], lists: &Lists) -> Mix {
-    solve_from(needs, lists, |_| true, u64::MAX)
+    solve_with(needs, lists, u64::MAX)
 }
 
 /// The best mix that a little work finds, and how good it is proved to be.
 ///
 /// The work is counted, not timed, so that the same input always gives the same answer.
 pub fn solve_briefly(needs: &[Need], lists: &Lists) -> Mix {
-    solve_from(needs, lists, |_| true, BRIEF)
+    solve_with(needs, lists, BRIEF)
 }
 
 /// What "a little work" is, in the solver's own count: some milliseconds.
 const BRIEF: u64 = 200_000;
 
-fn solve_from(needs: &[Need], lists: &Lists, admitted: impl Fn(&Offer) -> bool, work: u64) -> Mix {
-    let mut search = Search::of(needs, lists, admitted);
+fn solve_with(needs: &[Need], lists: &Lists, work: u64) -> Mix {
+    let mut search = Search::new(needs, lists);
     search.work(work);
     search.mix()
 }
@@ -216,12 +216,20 @@ pub struct Search {
 impl Search {
     /// Takes the needs and the whole price list.
     pub fn new(needs: &[Need], lists: &Lists) -> Self {
-        Self::of(needs, lists, |_| true)
+        Self::of(needs, lists, &|_, _| true)
     }
 
-    /// Takes the needs and some of the offers.
-    pub fn of(needs: &[Need], lists: &Lists, admitted: impl Fn(&Offer) -> bool) -> Self {
-        let request = Request::new(needs, lists, admitted);
+    /// Takes the needs, and for each family some of the offers.
+    pub fn of(needs: &[Need], lists: &Lists, admitted: &dyn Fn(&Offer, &Family) -> bool) -> Self {
+        Self::from(Request::new(needs, lists, admitted, None))
+    }
+
+    /// Takes the needs and the whole price list, but buys fewer units of one entry than it has.
+    pub fn with_fewer(needs: &[Need], lists: &Lists, entry: &Entry) -> Self {
+        Self::from(Request::new(needs, lists, &|_, _| true, Some(entry)))
+    }
+
+    fn from(request: Request) -> Self {
         let solver = Solver::new(request.problem().clone()).map_err(|refusal| request::trouble(&refusal));
         Self { request, solver }
     }

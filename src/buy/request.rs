@@ -28,11 +28,17 @@ struct FamilyNames {
 
 impl Request {
     /// Letters that no admitted offer has are left out of the question, and named in the answer.
-    pub fn new(needs: &[Need], lists: &Lists, admitted: impl Fn(&Offer) -> bool) -> Self {
-        let offers: Vec<&Offer> =
-            lists.offers.iter().filter(|offer| offer.fault().is_none() && admitted(offer)).collect();
-        let families: Vec<FamilyNames> = needs.iter().map(|need| FamilyNames::new(need, &offers)).collect();
-        let useful = |offer: &&&Offer| families.iter().any(|names| names.uses(offer));
+    /// Of `fewer`, if given, less is bought than it has.
+    pub fn new(
+        needs: &[Need],
+        lists: &Lists,
+        admitted: &dyn Fn(&Offer, &Family) -> bool,
+        fewer: Option<&Entry>,
+    ) -> Self {
+        let offers: Vec<&Offer> = lists.offers.iter().filter(|offer| offer.fault().is_none()).collect();
+        let families: Vec<FamilyNames> =
+            needs.iter().map(|need| FamilyNames::new(need, &offers, admitted)).collect();
+        let useful = |offer: &&&Offer| families.iter().any(|names| names.uses(offer, admitted));
         let used: Vec<&Offer> = offers.iter().filter(useful).copied().collect();
         let known = |supplier: &&Supplier| used.iter().any(|offer| offer.supplier == supplier.id);
         let sellers: Vec<&Supplier> = lists.suppliers.iter().filter(known).collect();
@@ -46,8 +52,12 @@ impl Request {
             families,
             ways: Vec::new(),
         };
-        for (group, offer) in used.into_iter().enumerate() {
-            request.add_ways(offer, group);
+        for (group, offer) in used.iter().enumerate() {
+            for family in 0..request.families.len() {
+                if request.families[family].uses(offer, admitted) {
+                    request.add_way(offer, group, family, fewer, used.len());
+                }
+            }
         }
         request
     }
@@ -57,24 +67,39 @@ impl Request {
         &self.problem
     }
 
-    fn add_ways(&mut self, offer: &Offer, group: usize) {
+    fn add_way(
+        &mut self,
+        offer: &Offer,
+        group: usize,
+        family: usize,
+        fewer: Option<&Entry>,
+        own_group: usize,
+    ) {
         let Some(supplier) = self.suppliers.iter().position(|id| *id == offer.supplier) else {
             return;
         };
-        for (family, names) in self.families.iter().enumerate().filter(|(_, names)| names.uses(offer)) {
-            let first = Tier { from: 1, cents: offer.price.minor() };
-            let breaks =
-                offer.breaks.iter().map(|entry| Tier { from: entry.from, cents: entry.price.minor() });
-            self.problem.ways.push(model::Way {
-                supplier,
-                family,
-                unit: names.unit(&offer.way),
-                tiers: [first].into_iter().chain(breaks).collect(),
-                at_most: offer.at_most,
-                group: (offer.count_over == CountOver::Offer).then_some(group),
-            });
-            self.ways.push(offer.clone());
-        }
+        let names = &self.families[family];
+        let first = Tier { from: 1, cents: offer.price.minor() };
+        let breaks = offer.breaks.iter().map(|entry| Tier { from: entry.from, cents: entry.price.minor() });
+        let way = model::Way {
+            supplier,
+            family,
+            unit: names.unit(&offer.way),
+            tiers: [first].into_iter().chain(breaks).collect(),
+            at_most: offer.at_most,
+            group: (offer.count_over == CountOver::Offer).then_some(group),
+        };
+        let capped = fewer.filter(|entry| entry.offer == offer.id && entry.family == names.family);
+        let ways = match capped {
+            None => vec![way],
+            Some(entry) => {
+                let glyph =
+                    entry.glyph.as_ref().and_then(|glyph| names.glyphs.iter().position(|g| g == glyph));
+                fewer_of(way, glyph, entry.units, own_group)
+            }
+        };
+        self.ways.extend(ways.iter().map(|_| offer.clone()));
+        self.problem.ways.extend(ways);
     }
 
     /// The answer with nothing bought.
@@ -191,6 +216,30 @@ pub(super) fn trouble(refusal: &Refusal) -> Trouble {
     }
 }
 
+/// The ways that stand for one of which fewer units are bought: of a set, a lower limit; of one
+/// glyph, all other glyphs as before and this one up to a limit, counted together for breaks.
+/// Where the supplier's own limit would have to be shared out, none of this glyph.
+fn fewer_of(way: model::Way, glyph: Option<usize>, units: u32, own_group: usize) -> Vec<model::Way> {
+    let most = units.saturating_sub(1);
+    let Unit::Same { n, glyphs: Some(glyphs) } = &way.unit else {
+        let fewer = model::Way { at_most: Some(most), ..way };
+        return [fewer].into_iter().filter(|_| most > 0).collect();
+    };
+    let group = way.group.or((way.tiers.len() > 1).then_some(own_group));
+    let part = |glyphs: Vec<usize>, at_most: Option<u32>| model::Way {
+        unit: Unit::Same { n: *n, glyphs: Some(glyphs) },
+        at_most,
+        group,
+        ..way.clone()
+    };
+    let (this, others): (Vec<usize>, Vec<usize>) = glyphs.iter().partition(|at| Some(**at) == glyph);
+    let few = part(this, Some(most));
+    let rest = part(others, way.at_most);
+    let is_sold = |way: &model::Way| matches!(&way.unit, Unit::Same { glyphs: Some(g), .. } if !g.is_empty());
+    let few = Some(few).filter(|_| most > 0 && way.at_most.is_none());
+    [Some(rest), few].into_iter().flatten().filter(is_sold).collect()
+}
+
 fn seller(supplier: &Supplier) -> model::Supplier {
     let step = |step: &crate::lists::FreightStep| Step { from: step.from.minor(), cents: step.cost.minor() };
     model::Supplier {
@@ -200,8 +249,9 @@ fn seller(supplier: &Supplier) -> model::Supplier {
 }
 
 impl FamilyNames {
-    fn new(need: &Need, offers: &[&Offer]) -> Self {
-        let serving: Vec<&&Offer> = offers.iter().filter(|offer| offer.serves(&need.family)).collect();
+    fn new(need: &Need, offers: &[&Offer], admitted: &dyn Fn(&Offer, &Family) -> bool) -> Self {
+        let serves = |offer: &&&Offer| offer.serves(&need.family) && admitted(offer, &need.family);
+        let serving: Vec<&&Offer> = offers.iter().filter(serves).collect();
         let is_sold = |glyph: &Glyph| serving.iter().any(|offer| offer.gives(glyph));
         let part = |wanted: bool| -> GlyphCounts {
             let kept = need.counts.iter().filter(|(glyph, _)| is_sold(glyph) == wanted);
@@ -217,9 +267,10 @@ impl FamilyNames {
         Self { family: need.family.clone(), glyphs: glyphs.into_iter().collect(), sold, unsold }
     }
 
-    /// Whether an offer has letters that are needed here.
-    fn uses(&self, offer: &Offer) -> bool {
-        offer.serves(&self.family) && self.sold.iter().any(|(glyph, _)| offer.gives(glyph))
+    /// Whether an offer is admitted and has letters that are needed here.
+    fn uses(&self, offer: &Offer, admitted: &dyn Fn(&Offer, &Family) -> bool) -> bool {
+        let serves = offer.serves(&self.family) && admitted(offer, &self.family);
+        serves && self.sold.iter().any(|(glyph, _)| offer.gives(glyph))
     }
 
     fn need(&self) -> model::Family {

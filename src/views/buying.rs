@@ -5,7 +5,7 @@ use super::state::desk;
 use crate::browser::{address, hand_over};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use lettertally::buy::explain::{Explanation, Threshold};
+use lettertally::buy::explain::{Reasons, Threshold};
 use lettertally::buy::{Mix, SupplierOrder, paper};
 use lettertally::cost::RunPrice;
 use lettertally::cost::sweep::{self, Change, LARGEST_RUN};
@@ -206,7 +206,7 @@ fn Why() -> impl IntoView {
     let explained = Memo::new(move |_| desk.search.explanation());
     let rows = move || {
         let found = explained.get()?;
-        Some(desk.in_force.with(|shop| reasons(&found.why, found.cost, &shop.lists, &shop.settings.currency)))
+        Some(desk.in_force.with(|shop| reasons(&found.why.whole, found.cost, &shop.lists, &shop.settings.currency)))
     };
     let is_past = move || explained.with(|found| found.as_ref().is_some_and(|found| !found.is_current));
     view! {
@@ -226,7 +226,7 @@ fn Why() -> impl IntoView {
 
 /// Words, figure and note of each line of the explanation.
 fn reasons(
-    found: &Explanation,
+    found: &Reasons,
     cost: Cents,
     lists: &Lists,
     currency: &Currency,
@@ -246,10 +246,7 @@ fn reasons(
     };
     rows.extend(found.one_supplier.iter().map(one));
     if let Some(next) = &found.next_best {
-        rows.push(against(
-            format!("Next best: without {}", offer_name(lists, &next.without)),
-            Some(next.cost),
-        ));
+        rows.push(against("The next best different mix".to_owned(), Some(next.cost)));
     }
     for (threshold, saved) in &found.reached {
         let words = match threshold {
