@@ -1,20 +1,21 @@
-//! What to buy from whom, why, and how that changes with the run.
+//! What to buy from whom, for which orders and for the shelf.
 
 use super::parts::{Panel, Tick};
 use super::state::desk;
+use super::why::Why;
 use crate::browser::{address, hand_over};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use lettertally::buy::explain::{Reasons, Threshold};
 use lettertally::buy::{Mix, SupplierOrder, paper};
-use lettertally::cost::RunPrice;
-use lettertally::cost::sweep::{self, Change, LARGEST_RUN};
 use lettertally::glyph::GlyphCounts;
-use lettertally::lists::{Lists, Offer, OfferId, SupplierId};
+use lettertally::lists::{Family, Lists, Offer, OfferId, SupplierId};
 use lettertally::money::{Cents, Currency};
+use lettertally::order::Order;
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
-fn currency() -> Currency {
+/// The shop's currency.
+pub fn currency() -> Currency {
     desk().in_force.with(|shop| shop.settings.currency.clone())
 }
 
@@ -22,25 +23,112 @@ fn currency() -> Currency {
 #[component]
 pub fn Buying() -> impl IntoView {
     let desk = desk();
-    let mix = desk.search.mix;
+    let mix = desk.basket.search.mix;
     let orders = Memo::new(move |_| mix.with(|mix| mix.orders.clone()));
     let ticked = RwSignal::new(BTreeSet::<String>::new());
     let empty = move || {
-        let used = desk.plan.with(|plan| plan.tally.letters_used());
+        let used: u64 = desk.basket.contents.with(|all| all.tallies.iter().map(|t| t.letters_used()).sum());
         if used == 0 { "No letters yet." } else { "The shelf has every letter: nothing to buy." }
     };
     view! {
         <Panel title="Letters to buy">
+            <Together/>
+            <Trouble/>
             <Show when=move || mix.with(|mix| !mix.is_empty()) fallback=move || view! { <p class="empty">{empty}</p> }>
                 <div class="buy-total">
                     <p class="big">{move || currency().show(mix.with(Mix::cost))}</p>
                     <Proof/>
+                    <Saving/>
                 </div>
                 {move || orders.get().into_iter().map(|order| view! { <ToSupplier order ticked/> }).collect_view()}
-                <LeftOver/>
+                <ForShelf/>
                 <Why/>
             </Show>
         </Panel>
+    }
+}
+
+/// What is bought at once: other orders, and what is wanted on the shelf.
+#[component]
+fn Together() -> impl IntoView {
+    let desk = desk();
+    let others = Memo::new(move |_| {
+        desk.book.with(|book| {
+            let orders = book.entries().iter().map(|entry| &entry.order);
+            let others = orders.filter(|order| order.id != *book.open());
+            others.map(|order| (order.id.clone(), called(order))).collect::<Vec<_>>()
+        })
+    });
+    let count = move || desk.basket.contents.with(|contents| contents.tallies.len() - 1);
+    let summary = move || match count() {
+        0 => "Buy together with other orders".to_owned(),
+        1 => "Bought together with 1 other order".to_owned(),
+        count => format!("Bought together with {count} other orders"),
+    };
+    let tick = move |(id, label): (lettertally::order::OrderId, String)| {
+        let id = StoredValue::new(id);
+        let value = move || id.with_value(|id| desk.basket.with.with(|with| with.contains(id)));
+        let commit = move |on: bool| {
+            desk.basket.with.update(|with| {
+                id.with_value(|id| with.retain(|known| known != id));
+                with.extend(on.then(|| id.get_value()));
+            });
+        };
+        view! { <li><Tick label=label value=Signal::derive(value) commit=commit/></li> }
+    };
+    let is_wanted = move || desk.in_force.with(|shop| shop.shelf.is_anything_wanted());
+    let is_more = move || desk.basket.is_more_than_the_order(desk.search);
+    view! {
+        <div class="together no-print">
+            <Show when=move || others.with(|others| !others.is_empty())>
+                <details>
+                    <summary>{summary}</summary>
+                    <ul>{move || others.get().into_iter().map(tick).collect_view()}</ul>
+                </details>
+            </Show>
+            <Show when=is_wanted>
+                <Tick
+                    label="Restock the shelf with this order"
+                    value=desk.basket.restock
+                    commit=move |on| desk.basket.restock.set(on)
+                />
+            </Show>
+        </div>
+        <Show when=is_more>
+            <p class="help">{move || format!("The price of “{}” stays that of its own letters, whatever is bought with them.", desk.order.with(|order| order.called().to_owned()))}</p>
+        </Show>
+    }
+}
+
+fn called(order: &Order) -> String {
+    format!("{}, {}", order.called(), order.date)
+}
+
+/// Why not all of it can be bought, where that is not said of the open order already.
+#[component]
+fn Trouble() -> impl IntoView {
+    let desk = desk();
+    let words = move || {
+        if !desk.basket.is_more_than_the_order(desk.search) {
+            return Vec::new();
+        }
+        desk.basket.search.mix.with(|mix| {
+            desk.in_force.with(|shop| {
+                let unsold = mix.families.iter().filter(|family| !family.unsold.is_empty()).map(|family| {
+                    format!(
+                        "Nobody sells: {}: {}",
+                        shop.lists.family_name(&family.family),
+                        counts(&family.unsold)
+                    )
+                });
+                unsold.chain(mix.trouble.as_ref().map(|trouble| trouble.words(&shop.lists))).collect()
+            })
+        })
+    };
+    view! {
+        <div aria-live="polite">
+            {move || words().into_iter().map(|words| view! { <p class="complaint">{words}</p> }).collect_view()}
+        </div>
     }
 }
 
@@ -48,7 +136,7 @@ pub fn Buying() -> impl IntoView {
 #[component]
 fn Proof() -> impl IntoView {
     let desk = desk();
-    let mix = desk.search.mix;
+    let mix = desk.basket.search.mix;
     let words = move || {
         mix.with(|mix| {
             if mix.is_proved() {
@@ -57,15 +145,44 @@ fn Proof() -> impl IntoView {
             format!("The best found so far; another way could save {} at most.", currency().show(mix.gap()))
         })
     };
+    // The price has its own search, where more is bought than the order needs.
+    let searches = [desk.search, desk.basket.search];
+    let is_working = move || searches.iter().any(|search| search.is_working());
+    let stop = move |_| searches.iter().for_each(|search| search.stop());
     view! {
         <p class="help" aria-live="polite">{words}</p>
-        <Show when=move || desk.search.is_working.get()>
+        <Show when=is_working>
             <div class="row searching">
                 <progress aria-label="Searching for a cheaper way"></progress>
-                <button type="button" on:click=move |_| desk.search.stop()>"Stop"</button>
+                <button type="button" on:click=stop>"Stop"</button>
             </div>
         </Show>
     }
+}
+
+/// What buying several orders together saves.
+#[component]
+fn Saving() -> impl IntoView {
+    let desk = desk();
+    let words = move || {
+        let (found, is_current) = desk.basket.explanation()?;
+        let apart = found.one_by_one.filter(|_| is_current)?;
+        let (together, show) = (found.mix.cost(), |cents: Cents| currency().show(cents));
+        Some(match apart.cmp(&together) {
+            Ordering::Greater => {
+                format!(
+                    "Together saves {}: order by order it would be {}.",
+                    show(apart - together),
+                    show(apart)
+                )
+            }
+            Ordering::Equal => "Order by order it would cost the same.".to_owned(),
+            Ordering::Less => {
+                format!("Order by order it would cost {} less: {}.", show(together - apart), show(apart))
+            }
+        })
+    };
+    view! { <p class="together-saves" aria-live="polite">{words}</p> }
 }
 
 /// The order to one supplier, line by line, to be ticked off as it is typed in.
@@ -149,12 +266,14 @@ fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl 
     }
 }
 
-fn supplier_name(lists: &Lists, id: &SupplierId) -> String {
+/// What the shop calls a supplier.
+pub fn supplier_name(lists: &Lists, id: &SupplierId) -> String {
     let supplier = lists.suppliers.iter().find(|supplier| supplier.id == *id);
     supplier.map_or_else(|| id.to_string(), |supplier| supplier.name.clone())
 }
 
-fn offer_name(lists: &Lists, id: &OfferId) -> String {
+/// What an offer is, and who sells it where there are several.
+pub fn offer_name(lists: &Lists, id: &OfferId) -> String {
     let Some(offer) = lists.offers.iter().find(|offer| offer.id == *id) else {
         return id.to_string();
     };
@@ -167,177 +286,59 @@ fn offer_name(lists: &Lists, id: &OfferId) -> String {
     format!("{} {finish}, {}{seller}", offer.height, Offer::way_name(offer))
 }
 
-/// What is bought beyond the need, family by family.
+/// What of it stays on the shelf: letters wanted there, and those left over.
 #[component]
-fn LeftOver() -> impl IntoView {
+fn ForShelf() -> impl IntoView {
     let desk = desk();
-    let rows = move || {
-        desk.search.mix.with(|mix| {
-            desk.in_force.with(|shop| {
-                let over = mix.families.iter().filter(|family| !family.left_over.is_empty());
-                over.map(|family| (shop.lists.family_name(&family.family), counts(&family.left_over)))
-                    .collect::<Vec<_>>()
-            })
+    let mix = desk.basket.search.mix;
+    let wanted = move || {
+        let needs =
+            desk.in_force.with(|shop| desk.basket.contents.with(|contents| contents.for_shelf(&shop.shelf)));
+        needs.into_iter().map(|need| (need.family, need.counts)).collect::<Vec<_>>()
+    };
+    let over = move || {
+        mix.with(|mix| {
+            let over = mix.families.iter().filter(|family| !family.left_over.is_empty());
+            over.map(|family| (family.family.clone(), family.left_over.clone())).collect::<Vec<_>>()
         })
     };
-    let total = move || {
-        desk.search.mix.with(|mix| mix.families.iter().map(|family| family.left_over.total()).sum::<u64>())
+    let kept = move || {
+        let kept = desk.in_force.with(|shop| {
+            mix.with(|mix| desk.basket.contents.with(|all| all.kept(mix, &shop.shelf, &shop.settings)))
+        });
+        let words =
+            |kept| format!("{} of this stays on the shelf; no order pays for it.", currency().show(kept));
+        (kept > Cents::ZERO).then(|| words(kept))
     };
-    let any = move || total() > 0;
     view! {
-        <Show when=any>
-            <details>
-                <summary>{move || format!("{} letters left over for the shelf", total())}</summary>
-                {move || rows().into_iter().map(|(name, counts)| view! { <p class="counts"><b>{name}</b>": "{counts}</p> }).collect_view()}
-            </details>
-        </Show>
+        {move || letters_of(wanted(), "for what is wanted on the shelf")}
+        {move || letters_of(over(), "left over for the shelf")}
+        <p class="help">{kept}</p>
     }
 }
 
-fn counts(counts: &GlyphCounts) -> String {
+/// How many letters for something; unfolded, which.
+fn letters_of(families: Vec<(Family, GlyphCounts)>, what: &str) -> impl IntoView + use<> {
+    let desk = desk();
+    let total: u64 = families.iter().map(|(_, counts)| counts.total()).sum();
+    let letters = if total == 1 { "letter" } else { "letters" };
+    let summary = format!("{total} {letters} {what}");
+    let row = move |(family, left): (Family, GlyphCounts)| {
+        let name = desk.in_force.with(|shop| shop.lists.family_name(&family));
+        view! { <p class="counts"><b>{name}</b>": "{counts(&left)}</p> }
+    };
+    (total > 0).then(|| {
+        view! {
+            <details>
+                <summary>{summary}</summary>
+                {families.into_iter().map(row).collect_view()}
+            </details>
+        }
+    })
+}
+
+/// Letters and how many: "A ×2, B ×1".
+pub fn counts(counts: &GlyphCounts) -> String {
     let each = counts.iter().map(|(glyph, count)| format!("{glyph} ×{count}"));
     each.collect::<Vec<_>>().join(", ")
-}
-
-/// The mix against other ways, and what its thresholds saved.
-#[component]
-fn Why() -> impl IntoView {
-    let desk = desk();
-    let explained = Memo::new(move |_| desk.search.explanation());
-    let rows = move || {
-        let found = explained.get()?;
-        Some(desk.in_force.with(|shop| reasons(&found.why.whole, found.cost, &shop.lists, &shop.settings.currency)))
-    };
-    let is_past = move || explained.with(|found| found.as_ref().is_some_and(|found| !found.is_current));
-    view! {
-        <table class="others" class:past=is_past aria-busy=move || is_past().to_string()>
-            <caption>"Why this way"</caption>
-            <tbody>
-                {move || match rows() {
-                    None => view! { <tr><td class="muted">"comparing …"</td></tr> }.into_any(),
-                    Some(rows) => rows.into_iter().map(|(words, figure, note)| view! {
-                        <tr><th scope="row">{words}</th><td class="num">{figure}</td><td class="num saved">{note}</td></tr>
-                    }).collect_view().into_any(),
-                }}
-            </tbody>
-        </table>
-    }
-}
-
-/// Words, figure and note of each line of the explanation.
-fn reasons(
-    found: &Reasons,
-    cost: Cents,
-    lists: &Lists,
-    currency: &Currency,
-) -> Vec<(String, String, String)> {
-    let against = |words: String, other: Option<Cents>| match other {
-        None => (words, String::new(), "not for all letters".to_owned()),
-        Some(other) if other == cost => (words, currency.show(other), "the same".to_owned()),
-        Some(other) => (words, currency.show(other), format!("{} more", currency.show(other - cost))),
-    };
-    let mut rows = vec![
-        against("Pieces only".to_owned(), found.pieces),
-        against("Packs only".to_owned(), found.packs),
-        against("Sets only".to_owned(), found.sets),
-    ];
-    let one = |(supplier, cost): &(SupplierId, Option<Cents>)| {
-        against(format!("All from {}", supplier_name(lists, supplier)), *cost)
-    };
-    rows.extend(found.one_supplier.iter().map(one));
-    if let Some(next) = &found.next_best {
-        rows.push(against("The next best different mix".to_owned(), Some(next.cost)));
-    }
-    for (threshold, saved) in &found.reached {
-        let words = match threshold {
-            Threshold::Break { offer, from } => format!("Break at {from} of {}", offer_name(lists, offer)),
-            Threshold::Freight { supplier, from } => {
-                format!("Freight from {} at {}", currency.show(*from), supplier_name(lists, supplier))
-            }
-        };
-        rows.push((words, String::new(), format!("saves {}", currency.show(*saved))));
-    }
-    if let Some(more) = found.one_more {
-        rows.push((
-            "One garment more, like the last".to_owned(),
-            currency.show(more),
-            "for letters".to_owned(),
-        ));
-    }
-    rows
-}
-
-/// Cost and price of one garment against the size of the run.
-#[component]
-pub fn RunSizes() -> impl IntoView {
-    let desk = desk();
-    let runs = desk.search.runs;
-    let changes = Memo::new(move |_| runs.with(|runs| sweep::changes(runs)));
-    view! {
-        <Show when=move || runs.with(|runs| !runs.is_empty())>
-            <Panel title="Against run size">
-                {move || runs.with(|runs| changes.with(|changes| chart(runs, changes)))}
-                <details>
-                    <summary>{move || format!("{} run sizes where the buying changes", changes.with(Vec::len))}</summary>
-                    <div class="scroll"><table>
-                        <thead><tr><th scope="col" class="num">"Run"</th><th scope="col">"Begins, ends"</th><th scope="col" class="num">"Cost each"</th></tr></thead>
-                        <tbody>{move || changes.get().into_iter().map(change_row).collect_view()}</tbody>
-                    </table></div>
-                </details>
-            </Panel>
-        </Show>
-    }
-}
-
-fn change_row(change: Change) -> impl IntoView {
-    let desk = desk();
-    let words = desk.in_force.with(|shop| {
-        let names = |sign: &str, offers: &[OfferId]| -> Vec<String> {
-            offers.iter().map(|offer| format!("{sign} {}", offer_name(&shop.lists, offer))).collect()
-        };
-        [names("+", &change.begins), names("−", &change.ends)].concat().join("; ")
-    });
-    let cost = desk.search.runs.with(|runs| {
-        let run = runs.get(usize::try_from(change.garments).unwrap_or(usize::MAX).saturating_sub(1));
-        run.map(|run| currency().show(run.cost.round(&currency())))
-    });
-    view! { <tr><th scope="row" class="num">{change.garments}</th><td>{words}</td><td class="num">{cost}</td></tr> }
-}
-
-/// The cost of one garment over the run size: a line, with a mark where the buying changes.
-fn chart(runs: &[RunPrice], changes: &[Change]) -> impl IntoView + use<> {
-    const WIDTH: u32 = LARGEST_RUN * 3;
-    const HEIGHT: u32 = 240;
-    let money = currency();
-    let minor = |run: &RunPrice| run.cost.round(&money).minor();
-    let most = runs.iter().map(minor).max().unwrap_or(1).max(1);
-    // Whole units of the drawing are fine enough for a screen; the line begins at the axis.
-    let down = |run: &RunPrice| i64::from(HEIGHT) - minor(run) * i64::from(HEIGHT - 20) / most;
-    let point = |run: &RunPrice| format!("{},{}", run.garments * 3, down(run));
-    let points = runs.iter().map(point).collect::<Vec<_>>().join(" ");
-    let marks = changes.iter().filter_map(|change| {
-        let run = runs.iter().find(|run| run.garments == change.garments)?;
-        Some(view! { <circle cx=run.garments * 3 cy=down(run) r="4"/> })
-    });
-    let ticks = [1_u32, 50, 100, 150, 200].map(|garments| {
-        view! { <text x=(garments * 3).max(8) y=HEIGHT + 22 text-anchor="middle">{garments}</text> }
-    });
-    let figure = |run: Option<&RunPrice>| run.map_or(String::new(), |run| money.show(run.cost.round(&money)));
-    let (first, last) = (figure(runs.first()), figure(runs.last()));
-    let label = format!(
-        "Cost of one garment: {first} for one, {last} for {LARGEST_RUN} together. The table below has the figures."
-    );
-    view! {
-        <figure class="chart">
-            <svg viewBox=format!("-10 -6 {} {}", WIDTH + 30, HEIGHT + 34) role="img" aria-label=label>
-                <path class="axis" d=format!("M0 0V{HEIGHT}H{WIDTH}")/>
-                <polyline points=points/>
-                {marks.collect_view()}
-                {ticks}
-                <text x="16" y="14">{first}</text>
-                <text x=WIDTH y=runs.last().map_or(0, down) - 10 text-anchor="end">{last}</text>
-            </svg>
-            <figcaption class="help">"Cost of one garment by the number made together. A dot: another way of buying takes over."</figcaption>
-        </figure>
-    }
 }

@@ -1,7 +1,8 @@
 //! The letters an order takes, and what the shelf has of them.
 
-use super::buying::{Buying, RunSizes};
+use super::buying::Buying;
 use super::parts::{NumberField, Panel, Tick, element_id};
+use super::runs::RunSizes;
 use super::state::desk;
 use leptos::prelude::*;
 use lettertally::glyph::Glyph;

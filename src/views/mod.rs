@@ -1,6 +1,7 @@
 //! The views: they show what the plan says and collect what is entered. No rule of the trade
 //! lives here.
 
+mod basket;
 mod buying;
 mod design;
 mod device;
@@ -18,12 +19,15 @@ mod parts;
 mod picture;
 mod price;
 mod quote;
+mod runs;
 mod search;
 mod settings;
+mod shelf;
 mod shop;
 mod state;
 mod suppliers;
 mod waiting;
+mod why;
 
 use leptos::ev;
 use leptos::prelude::*;

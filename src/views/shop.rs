@@ -4,13 +4,13 @@ use super::exchange::PriceFile;
 use super::keeping::Keeping;
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
-use super::parts::{Panel, ParsedField};
+use super::parts::Panel;
 use super::settings::Settings;
+use super::shelf::Shelf;
 use super::state::{desk, new_id};
 use super::suppliers::Suppliers;
 use crate::browser::clock;
 use leptos::prelude::*;
-use lettertally::glyph::GlyphCounts;
 use lettertally::order::Order;
 use lettertally::saved::{self, State};
 
@@ -59,49 +59,4 @@ fn StartOver() -> impl IntoView {
             </div>
         </Panel>
     }
-}
-
-/// The shelf as text, family by family.
-#[component]
-fn Shelf() -> impl IntoView {
-    let desk = desk();
-    let families = Memo::new(move |_| {
-        desk.shop.with(|shop| {
-            let mut families = shop.lists.families();
-            let stray = shop.shelf.stocks().iter().map(|stock| stock.family.clone());
-            families
-                .extend(stray.filter(|family| !shop.lists.families().contains(family)).collect::<Vec<_>>());
-            families
-        })
-    });
-    let owned = move || {
-        let letters: u64 =
-            desk.shop.with(|shop| shop.shelf.stocks().iter().map(|stock| stock.counts.total()).sum());
-        format!("{letters} letters on the shelf")
-    };
-    view! {
-        <Panel title="Shelf">
-            <p class="help">"Letters you own: each letter with its count, such as A:5 B:2."</p>
-            <details class="shelf">
-                <summary>{owned}</summary>
-                <For each=move || families.get() key=Clone::clone let(family)>
-                    <ShelfField family/>
-                </For>
-            </details>
-        </Panel>
-    }
-}
-
-#[component]
-fn ShelfField(family: lettertally::lists::Family) -> impl IntoView {
-    let desk = desk();
-    let family = StoredValue::new(family);
-    let name = move || desk.shop.with(|shop| family.with_value(|family| shop.lists.family_name(family)));
-    let kept = move || desk.shop.with(|shop| family.with_value(|family| shop.shelf.of(family)).to_string());
-    let commit = move |text: String| {
-        let counts = GlyphCounts::parse(&text).map_err(|error| error.to_string())?;
-        desk.shop.update(|shop| family.with_value(|family| shop.shelf.replace(family, counts)));
-        Ok(())
-    };
-    view! { <ParsedField label=Signal::derive(name) value=Signal::derive(kept) commit=commit rows=1/> }
 }

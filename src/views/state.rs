@@ -1,7 +1,9 @@
 //! The state of the page: what was entered, and the plan that follows from it.
 
+use super::basket::Basket;
 use super::edits::Act;
-use super::search::MixSearch;
+use super::runs::Runs;
+use super::search::{MixSearch, Question};
 use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
 use leptos::prelude::*;
@@ -72,8 +74,12 @@ pub struct Desk {
     pub order: Memo<Order>,
     /// What follows from it.
     pub plan: Memo<Plan>,
-    /// The search for the buy mix.
+    /// The search for the mix of the open order's own letters, which its price follows from.
     pub search: MixSearch,
+    /// What is bought at once.
+    pub basket: Basket,
+    /// The price at other run sizes.
+    pub runs: Runs,
     /// The screen in front.
     pub screen: RwSignal<Screen>,
     /// What went wrong outside the order: storage, links.
@@ -129,7 +135,11 @@ impl Desk {
         let order = Memo::new(move |_| book.with(|book| book.current().order.clone()));
         let letters =
             Memo::new(move |_| order.with(|order| in_force.with(|shop| plan::letters(order, shop))));
-        let search = MixSearch::new(letters, in_force);
+        let question = Memo::new(move |_| {
+            let needs = letters.with(|letters| letters.needs.clone());
+            in_force.with(|shop| Question::new(needs, &shop.lists))
+        });
+        let search = MixSearch::new(question, None);
         let plan = Memo::new(move |_| {
             order.with(|order| {
                 in_force.with(|shop| plan::priced(order, shop, letters.get(), search.mix.get()))
@@ -143,6 +153,8 @@ impl Desk {
             order,
             plan,
             search,
+            basket: Basket::new(in_force, book, letters, search),
+            runs: Runs::new(),
             screen: RwSignal::new(Screen::Order),
             notices: RwSignal::new(super::device::findings(&store, is_for_customer)),
             done: RwSignal::new(None),
@@ -157,7 +169,9 @@ impl Desk {
         };
         desk.follow(link);
         desk.keep();
-        desk.search.follow(order, letters, plan, in_force);
+        desk.search.follow();
+        desk.basket.follow(order, letters, in_force);
+        desk.runs.follow(plan, in_force, search.is_settled);
         desk.end_undo_with_the_next_change();
         desk
     }

@@ -106,14 +106,16 @@ fn a_margin_that_cannot_be_read_stays_with_its_order() {
 fn letters_on_the_shelf_that_cannot_be_read_make_the_figures_incomplete() {
     let site = Site::serve();
     let page = open_page(&site);
-    let field = "2 in smooth film, white, block";
+    let field = "On the shelf";
     page.go_to("Shop");
-    let shelf = page.within("Shelf");
-    shelf.unfold("0 letters on the shelf");
+    page.within("Shelf").unfold("0 letters on the shelf");
+    let shelf = page.within("2 in smooth film, white, block");
     shelf.type_into(field, "E:5 R:many");
     page.until("the field complains", || !shelf.complaint_at(field).is_empty());
-    page.says("Not complete: ");
-    shelf.type_into(field, "E:5 R:2");
+    page.says("Not complete: On the shelf");
+    shelf.type_into(field, "14");
+    shelf.complains_at(field, "“14”: a count or a digit?");
+    shelf.type_into(field, "5 E, R:2");
     page.until("the complaint is gone", || shelf.complaint_at(field).is_empty());
     page.no_longer_says("Not complete");
     page.has_a_clean_console();

@@ -216,7 +216,8 @@ fn change_something_of_everything(page: &Browser) {
     page.within("What the work costs").type_into("Wage", "21.50");
     page.save_changes();
     page.within("Shelf").unfold("0 letters on the shelf");
-    page.within("Shelf").type_into("2 in smooth film, white, block", "E:5 R:2");
+    page.within("2 in smooth film, white, block").type_into("On the shelf", "E:5 R:2");
+    page.within("2 in smooth film, white, block").type_into("Wanted there", "A:3");
 }
 
 fn shows_all_changes(page: &Browser) {
@@ -229,6 +230,7 @@ fn shows_all_changes(page: &Browser) {
     page.within("smooth film, 2 in").unfold("single piece");
     assert_eq!(page.within("Price list").value_of("Price of 2 in smooth film, single piece"), "0.61");
     assert_eq!(page.within("What the work costs").value_of("Wage"), "21.5");
-    page.within("Shelf").unfold("7 letters on the shelf");
-    assert_eq!(page.within("Shelf").value_of("2 in smooth film, white, block"), "E:5 R:2");
+    page.within("Shelf").unfold("7 letters on the shelf, 3 wanted there");
+    assert_eq!(page.within("2 in smooth film, white, block").value_of("On the shelf"), "E:5 R:2");
+    assert_eq!(page.within("2 in smooth film, white, block").value_of("Wanted there"), "A:3");
 }
