@@ -225,7 +225,7 @@ fn shows_all_changes(page: &Browser) {
     assert_eq!(page.value_of("For whom"), "Changed title");
     assert_eq!(page.value_of("Text of line 1"), "PERCH");
     page.go_to("Letters");
-    page.within("2 in smooth film, white").says("shelf 5");
+    page.within("Letters needed").within("2 in smooth film, white").says("shelf 5");
     page.go_to("Shop");
     page.within("smooth film, 2 in").unfold("single piece");
     assert_eq!(page.within("Price list").value_of("Price of 2 in smooth film, single piece"), "0.61");
