@@ -9,6 +9,7 @@ use lettertally::lists::settings::LetterCharge;
 use lettertally::lists::{Family, Settings, demo};
 use lettertally::order::{CountBy, Order, SizeCount, Wording};
 use lettertally::plan::{self, Shop, plan};
+use lettertally::shelf::Shelf;
 use lettertally::tally::Tally;
 use proptest::prelude::*;
 
@@ -157,9 +158,9 @@ proptest! {
 
 #[test]
 fn nothing_changes_in_a_kept_shelf_without_wanted_letters() {
-    // As the first version of the page wrote it.
-    let old = r#"{"version":1,"data":[{"family":{"finish":"smooth","height":"2in","colour":"white","style":"block"},"counts":{"A":3}}]}"#;
-    let shelf = lettertally::saved::read::<lettertally::shelf::Shelf>(old).unwrap();
+    // As it was written before letters could be wanted.
+    let old = r#"[{"family":{"finish":"smooth","height":"2in","colour":"white","style":"block"},"counts":{"A":3}}]"#;
+    let shelf: Shelf = serde_json::from_str(old).unwrap();
     assert_eq!(shelf.of(&white()).to_string(), "A:3");
-    assert_eq!(lettertally::saved::write(&shelf), old);
+    assert_eq!(serde_json::to_string(&shelf).unwrap(), old);
 }

@@ -120,7 +120,7 @@ fn orders_bought_together_share_packs_and_keep_their_prices() {
     assert_eq!(page.figure("each"), price);
     // The other order is another question, and has its own answer.
     page.go_to("Order");
-    let today = kept_record(&page, "lettertally.orders")["data"]["orders"][0]["date"].clone();
+    let today = kept_record(&page, "lettertally.order.demo")["data"]["order"]["date"].clone();
     page.choose("Open order", &format!("Marsh Otters (demo), {}", today.as_str().unwrap()));
     page.go_to("Letters");
     page.until("it is bought alone", || cents(&buying.figure("Merchandise")) == alone);
@@ -162,7 +162,7 @@ fn a_long_search_can_be_stopped_and_never_answers_another_question() {
 /// Eight families from three suppliers with breaks over all colours, so that the proof takes long.
 fn keep_an_order_that_takes_long(page: &Browser) {
     let mut lists = kept_record(page, "lettertally.lists");
-    let mut orders = kept_record(page, "lettertally.orders");
+    let mut order = kept_record(page, "lettertally.order.demo");
     let (first, offers) = (lists["data"]["suppliers"][0].clone(), lists["data"]["offers"].clone());
     let offers: Vec<Value> =
         offers.as_array().unwrap().iter().filter(|offer| offer["supplier"] == first["id"]).cloned().collect();
@@ -190,7 +190,7 @@ fn keep_an_order_that_takes_long(page: &Browser) {
         }
     }
     (lists["data"]["suppliers"], lists["data"]["offers"]) = (json!(sellers), json!(sold));
-    let design = &mut orders["data"]["orders"][0]["designs"][0];
+    let design = &mut order["data"]["order"]["designs"][0];
     let texts = ["TIGERS {name}", "MARSH OTTERS", "{name}{number}", "LANTERN QUIZ PACK"];
     let mut lines = vec![];
     for (text, colour) in texts.iter().zip(["white", "navy", "red", "gold"]) {
@@ -202,7 +202,7 @@ fn keep_an_order_that_takes_long(page: &Browser) {
     }
     design["lines"] = json!(lines);
     page.keep("lettertally.lists", &lists.to_string());
-    page.keep("lettertally.orders", &orders.to_string());
+    page.keep("lettertally.order.demo", &order.to_string());
 }
 
 fn kept_record(page: &Browser, key: &str) -> Value {
