@@ -337,7 +337,14 @@ fn a_price_of_zero_is_a_price() {
     assert!(loss.message.starts_with("at this price the order loses money: profit -$"), "{}", loss.message);
     assert_eq!(quote(&order, &shop, &found).unwrap().total(), Cents::ZERO);
     // Free letters and free blanks are bought like any others.
-    shop.lists.offers.iter_mut().for_each(|offer| offer.price = Cents::ZERO);
+    shop.lists.offers.iter_mut().for_each(|offer| {
+        offer.price = Cents::ZERO;
+        offer.breaks.clear();
+    });
+    shop.lists
+        .suppliers
+        .iter_mut()
+        .for_each(|supplier| (supplier.freight, supplier.minimum) = (vec![], Cents::ZERO));
     shop.lists.blanks.iter_mut().flat_map(|blank| &mut blank.sizes).for_each(|s| s.price = Cents::ZERO);
     let found = plan(&demo_order(), &shop);
     assert!(!found.is_incomplete());

@@ -11,18 +11,21 @@ use proptest::prelude::*;
 
 const ALL: &str = "A-Z 0-9";
 
-/// A price list for one family with these ways at these prices.
+/// A price list for one family with these ways at these prices, without freight or breaks.
 fn price_list(ways: Vec<(Way, i64)>) -> (Lists, Family) {
     let template = demo::lists().offers.remove(0);
     let offer = |(i, (way, cents)): (usize, (Way, i64))| Offer {
         id: OfferId::new(format!("offer-{i}")),
         way,
         price: Cents::new(cents),
+        breaks: Vec::new(),
         ..template.clone()
     };
     let offers: Vec<Offer> = ways.into_iter().enumerate().map(offer).collect();
     let family = offers[0].families().next().unwrap();
-    (Lists { offers, ..demo::lists() }, family)
+    let mut lists = Lists { offers, ..demo::lists() };
+    lists.suppliers.iter_mut().for_each(|supplier| supplier.freight.clear());
+    (lists, family)
 }
 
 fn piece() -> Way {

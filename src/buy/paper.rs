@@ -106,7 +106,8 @@ mod tests {
         let text = as_text(&order, &lists, &Currency::usd());
         assert!(text.starts_with("Quillfeather Letters\n\n2 in smooth film, white, block\n"), "{text}");
         assert!(text.contains("1 x pack of 5 A  $2.15\n"), "{text}");
-        assert!(text.ends_with("Total $3.25\n"), "{text}");
+        // A pack at 2.15 and two pieces at 0.55; below 60.00 freight is 6.90.
+        assert!(text.ends_with("Merchandise $3.25\nFreight $6.90\nTotal $10.15\n"), "{text}");
     }
 
     #[test]

@@ -118,11 +118,12 @@ mod tests {
 
     #[test]
     fn letters_bear_their_average_cost_whether_bought_or_off_the_shelf() {
-        // Six letters: a pack of five at 2.15 and a piece at 0.55 are 2.70, with or without a shelf.
-        assert_eq!(total(&Shelf::default(), LetterCharge::Used).minor(), 270);
+        // Six letters: a pack of five at 2.15 and a piece at 0.55 are 2.70, and freight is 6.90, so
+        // 9.60 with or without a shelf.
+        assert_eq!(total(&Shelf::default(), LetterCharge::Used).minor(), 960);
         let mut shelf = Shelf::default();
         shelf.set(&six_letters().designs[0].lines[0].family(), Glyph::parse("A").unwrap(), 6);
-        assert_eq!(total(&shelf, LetterCharge::Used).minor(), 270);
+        assert_eq!(total(&shelf, LetterCharge::Used).minor(), 960);
     }
 
     #[test]
@@ -130,7 +131,8 @@ mod tests {
         let mut lists = demo::lists();
         lists.offers.retain(|offer| offer.id.as_str() == "smooth-2-pack");
         let (order, shelf) = (six_letters(), Shelf::default());
-        for (charge, expected) in [(LetterCharge::Used, 258), (LetterCharge::Everything, 430)] {
+        // Two packs at 2.15 and freight of 6.90 are 11.20 for ten letters: 6.72 for six of them.
+        for (charge, expected) in [(LetterCharge::Used, 672), (LetterCharge::Everything, 1_120)] {
             let settings = Settings { charge, ..Settings::default() };
             let tally = crate::tally::tally(&order, &order.read(&lists), &lists, &settings);
             let mix = buy::solve(&needs(&tally, &shelf), &lists);

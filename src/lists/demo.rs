@@ -1,13 +1,13 @@
 //! An invented shop to start from: every name, price and figure in it is made up.
 //!
-//! Lantern Pier Lettering does not exist, nor does its supplier Quillfeather Letters, nor the
-//! team Marsh Otters. Garment measurements are plain assumptions. The pressing recipes are
+//! Lantern Pier Lettering does not exist, nor do its suppliers Quillfeather Letters and Tansywick
+//! Alphabets, nor the team Marsh Otters. Garment measurements are plain assumptions. The pressing recipes are
 //! common practice, no source: the letter supplier's own sheet rules.
 
 use super::settings::{Aim, CardFee, LetterCharge, PricePoint, Spares};
 use super::{
-    Blank, BlankId, BlankSize, Colour, ColourId, CountOver, Finish, FinishId, LetterStyle, Lists, Offer,
-    OfferId, Peel, Recipe, Rgb, Settings, StyleId, Supplier, SupplierId, Way,
+    Blank, BlankId, BlankSize, Break, Colour, ColourId, CountOver, Finish, FinishId, FreightStep,
+    LetterStyle, Lists, Offer, OfferId, Peel, Recipe, Rgb, Settings, StyleId, Supplier, SupplierId, Way,
 };
 use crate::glyph::{Glyph, GlyphCounts, GlyphSet};
 use crate::length::Length;
@@ -20,14 +20,7 @@ const SOLD: &str = "A-Z 0-9 & . - ' ! #";
 /// The demo shop's lists.
 pub fn lists() -> Lists {
     Lists {
-        suppliers: vec![Supplier {
-            id: supplier(),
-            name: "Quillfeather Letters".to_owned(),
-            freight: vec![],
-            minimum: Cents::ZERO,
-            date: String::new(),
-            note: String::new(),
-        }],
+        suppliers: suppliers(),
         finishes: finishes(),
         styles: vec![LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false }],
         offers: offers(),
@@ -100,8 +93,23 @@ Ferreira, 22, XL
 Quist, 30, 2XL
 ";
 
-fn supplier() -> SupplierId {
-    SupplierId::new("quillfeather")
+/// The one has everything; the other has large packs only, and ships little for nothing.
+fn suppliers() -> Vec<Supplier> {
+    let supplier = |id: &str, name: &str, freight: &[(i64, i64)], minimum| Supplier {
+        id: SupplierId::new(id),
+        name: name.to_owned(),
+        freight: freight
+            .iter()
+            .map(|&(from, cost)| FreightStep { from: Cents::new(from), cost: Cents::new(cost) })
+            .collect(),
+        minimum: Cents::new(minimum),
+        date: String::new(),
+        note: String::new(),
+    };
+    vec![
+        supplier("quillfeather", "Quillfeather Letters", &[(0, 690), (6_000, 390), (13_000, 0)], 0),
+        supplier("tansywick", "Tansywick Alphabets", &[(0, 450), (4_500, 0)], 1_500),
+    ]
 }
 
 fn finishes() -> Vec<Finish> {
@@ -146,9 +154,9 @@ fn colour(name: &str, screen: &str) -> Option<Colour> {
 }
 
 fn offers() -> Vec<Offer> {
-    let offer = |id: &str, finish: &str, inches, colours: &[&str], way, cents| Offer {
+    let offer_of = |supplier: &str, id: &str, finish: &str, inches, colours: &[&str], way, cents| Offer {
         id: OfferId::new(id),
-        supplier: supplier(),
+        supplier: SupplierId::new(supplier),
         finish: FinishId::new(finish),
         height: Length::inches(inches),
         colours: colours.iter().map(|colour| ColourId::new(*colour)).collect(),
@@ -159,24 +167,36 @@ fn offers() -> Vec<Offer> {
         count_over: CountOver::Family,
         at_most: None,
     };
+    let offer = |id: &str, finish: &str, inches, colours: &[&str], way, cents| {
+        offer_of("quillfeather", id, finish, inches, colours, way, cents)
+    };
+    let more = |id: &str, finish: &str, inches, colours: &[&str], way, cents| {
+        offer_of("tansywick", id, finish, inches, colours, way, cents)
+    };
+    let from =
+        |offer: Offer, from, cents| Offer { breaks: vec![Break { from, price: Cents::new(cents) }], ..offer };
     let piece = || Way::Piece { glyphs: GlyphSet::parse(SOLD) };
     let pack = |of| Way::Pack { of, glyphs: GlyphSet::parse(SOLD) };
     let smooth = ["white", "navy", "red", "gold"];
     let glitter = ["gold", "silver", "red"];
     let twill = ["white", "black", "red"];
     vec![
-        offer("smooth-2-piece", "smooth", 2, &smooth, piece(), 55),
+        from(offer("smooth-2-piece", "smooth", 2, &smooth, piece(), 55), 60, 50),
         offer("smooth-2-pack", "smooth", 2, &smooth, pack(5), 215),
         offer("smooth-2-set", "smooth", 2, &smooth[..2], Way::Set { contents: assorted_set() }, 1790),
         offer("smooth-4-piece", "smooth", 4, &smooth, piece(), 95),
         offer("smooth-4-pack", "smooth", 4, &smooth, pack(5), 380),
         offer("glitter-2-piece", "glitter", 2, &glitter, piece(), 85),
-        offer("glitter-2-pack", "glitter", 2, &glitter, pack(6), 390),
+        from(offer("glitter-2-pack", "glitter", 2, &glitter, pack(6), 390), 20, 360),
         offer("glitter-4-piece", "glitter", 4, &glitter, piece(), 145),
         offer("glitter-4-pack", "glitter", 4, &glitter, pack(6), 690),
         offer("twill-2-piece", "twill", 2, &twill, piece(), 125),
         offer("twill-4-piece", "twill", 4, &twill, piece(), 210),
         offer("twill-4-pack", "twill", 4, &twill, pack(5), 890),
+        more("smooth-2-ten", "smooth", 2, &smooth, pack(10), 395),
+        more("glitter-2-four", "glitter", 2, &glitter[..2], pack(4), 245),
+        from(more("glitter-2-twelve", "glitter", 2, &glitter[..2], pack(12), 690), 6, 630),
+        more("smooth-4-three", "smooth", 4, &smooth, pack(3), 255),
     ]
 }
 

@@ -52,7 +52,7 @@ fn StartOver() -> impl IntoView {
     };
     view! {
         <Panel title="Start">
-            <p class="help">"The demo shop, its supplier, its team and all prices are invented. Change them here, or begin with empty lists. Orders stay."</p>
+            <p class="help">"The demo shop, its suppliers, its team and all prices are invented. Change them here, or begin with empty lists. Orders stay."</p>
             <div class="row">
                 <button type="button" on:click=empty>"Empty shop"</button>
                 <button type="button" on:click=demo>"Demo shop"</button>

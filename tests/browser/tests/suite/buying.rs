@@ -12,7 +12,10 @@ fn breaks_and_freight_are_bought_with_their_reasons() {
     let buying = page.within("Letters to buy");
     buying.says("Proved: no way to buy these letters costs less.");
     buying.says("Pieces only");
-    assert_eq!(buying.figure("Freight"), "$0.00");
+    // Two suppliers, each on the step of its freight that the mix was made to reach.
+    buying.says("Freight from $60.00 at Quillfeather Letters");
+    buying.says("Freight from $45.00 at Tansywick Alphabets");
+    assert_eq!((buying.figure("Merchandise"), buying.figure("Freight")), ("$66.75".into(), "$3.90".into()));
     page.within("Against run size").says("run sizes where the buying changes");
 
     page.go_to("Shop");
@@ -21,16 +24,15 @@ fn breaks_and_freight_are_bought_with_their_reasons() {
     suppliers.type_into("Freight, by merchandise", "0: 7.50, 60: x");
     suppliers.complains_at("Freight, by merchandise", "“60: x”: “x” is not a number");
     page.says("Not complete: Freight, by merchandise");
-    suppliers.type_into("Freight, by merchandise", "0: 7.50, 60: 4.00, 130: 0");
+    suppliers.type_into("Freight, by merchandise", "0: 6.90");
     page.no_longer_says("Not complete");
-    page.save_changes();
 
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
-    buying.says("Freight from $60.00 at Quillfeather Letters");
-    buying.says("saves $3.50");
-    assert_eq!(buying.figure("Freight"), "$4.00");
-    assert_eq!(buying.figure("Merchandise"), "$122.10");
+    // The step at 60.00 had saved 3.00: nothing better is left than to pay it.
+    page.until("freight is paid in full", || buying.figure("Freight") == "$6.90");
+    assert_eq!(buying.figure("Merchandise"), "$66.75");
+    page.until("no step is praised", || !buying.text().contains("Freight from $60.00"));
     page.has_a_clean_console();
     site.was_asked_only_for_own_files();
 }
@@ -41,8 +43,10 @@ fn an_order_minimum_is_filled_with_letters_for_the_shelf() {
     let page = open_page(&site);
     page.go_to("Shop");
     let suppliers = page.within("Suppliers");
-    suppliers.unfold("Quillfeather Letters");
-    suppliers.type_into("Order minimum", "500");
+    for name in ["Quillfeather Letters", "Tansywick Alphabets"] {
+        suppliers.unfold(name);
+        suppliers.clone().within(name).type_into("Order minimum", "500");
+    }
     page.save_changes();
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
@@ -64,7 +68,8 @@ fn each_family_has_its_own_reasons() {
     family.says("were only these letters bought otherwise");
     let (alone, packs) = (family.row("These letters alone"), family.row("Packs only"));
     assert!(cents(&alone[1]) > 0 && packs[1].ends_with(" more"), "{alone:?} {packs:?}");
-    assert_eq!(family.row("Their part")[1], alone[1], "without freight a family costs the same alone");
+    // Bought with the others, they share the freight.
+    assert!(cents(&family.row("Their part")[1]) < cents(&alone[1]), "{alone:?}");
     assert_eq!(family.row("Sets only")[1], "not for all letters");
     // Alone among the letters, a family has no reasons beside those of the whole.
     page.go_to("Order");
@@ -86,12 +91,12 @@ fn letters_wanted_on_the_shelf_are_bought_and_not_charged() {
     let before = cents(&page.within("Letters to buy").figure("Merchandise"));
     page.go_to("Shop");
     page.within("Shelf").unfold("0 letters on the shelf");
-    page.within("4 in smooth film, red, block").type_into("Wanted there", "A:3 4 E");
+    page.within("4 in stitched-look twill, red, block").type_into("Wanted there", "A:3 4 E");
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
     buying.says("7 letters for what is wanted on the shelf");
-    // Three pieces at 0.95 and four; five in a pack would be 3.80.
-    page.until("they are bought", || cents(&buying.figure("Merchandise")) == before + 7 * 95);
+    // Seven pieces at 2.10; a pack of five is 8.90.
+    page.until("they are bought", || cents(&buying.figure("Merchandise")) == before + 7 * 210);
     buying.says("stays that of its own letters");
     assert_eq!((page.figure("each"), page.figure("profit")), (price, profit));
     buying.tick("Restock the shelf");
@@ -115,7 +120,7 @@ fn orders_bought_together_share_packs_and_keep_their_prices() {
     buying.says("Bought together with 1 other order");
     buying.says("Together saves $");
     let together = cents(&buying.figure("Merchandise"));
-    assert!(alone < together && together < 2 * alone, "{alone} {together}");
+    assert!(alone < together, "{alone} {together}");
     buying.says("The price of “Second team” stays that of its own letters");
     assert_eq!(page.figure("each"), price);
     // The other order is another question, and has its own answer.
