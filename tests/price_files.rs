@@ -8,12 +8,24 @@ use lettertally::exchange::{self, FileError, Outcome, csv_out, json, table};
 use lettertally::lists::{Lists, SupplierId, demo};
 use lettertally::money::{Cents, Currency};
 
+/// The demo shop's lists with one supplier, as plain as they can be: so that each test below says
+/// all that it rests on.
+fn shop() -> Lists {
+    let mut lists = demo::lists();
+    lists.suppliers.truncate(1);
+    lists.suppliers[0].freight.clear();
+    let only = lists.suppliers[0].id.clone();
+    lists.offers.retain(|offer| offer.supplier == only);
+    lists.offers.iter_mut().for_each(|offer| offer.breaks.clear());
+    lists
+}
+
 fn usd() -> Currency {
     Currency::usd()
 }
 
 fn read(file: &str) -> Result<Outcome, FileError> {
-    exchange::read(file.as_bytes(), &demo::lists(), &usd(), None)
+    exchange::read(file.as_bytes(), &shop(), &usd(), None)
 }
 
 fn compared_with(file: &[u8], lists: &Lists, currency: &Currency, sign: Option<Sign>) -> Comparison {
@@ -25,7 +37,7 @@ fn compared_with(file: &[u8], lists: &Lists, currency: &Currency, sign: Option<S
 }
 
 fn compared(file: &str) -> Comparison {
-    compared_with(file.as_bytes(), &demo::lists(), &usd(), None)
+    compared_with(file.as_bytes(), &shop(), &usd(), None)
 }
 
 /// A file of some columns, each row "height, price" of single pieces in smooth film.
@@ -48,7 +60,7 @@ fn changes(comparison: &Comparison) -> Vec<String> {
 
 #[test]
 fn the_shops_own_files_change_nothing() {
-    let lists = demo::lists();
+    let lists = shop();
     for file in [csv_out::write(&lists, &usd()), json::write(&lists, &usd())] {
         let comparison = compared(&file);
         assert!(
@@ -83,7 +95,7 @@ fn unicode_text_and_old_encodings_come_in_right() {
     let old: Vec<u8> =
         text.chars().map(|c| if c == '€' { 0x80 } else { u8::try_from(u32::from(c)).unwrap() }).collect();
     for (bytes, is_old) in [(utf16, false), (text.as_bytes().to_vec(), false), (old, true)] {
-        let comparison = compared_with(&bytes, &demo::lists(), &euro, None);
+        let comparison = compared_with(&bytes, &shop(), &euro, None);
         assert_eq!(comparison.to_add[0].name, "Fédérn & Söhne");
         assert_eq!(comparison.new[0].price, "€0.75");
         assert_eq!(comparison.notes.iter().any(|note| note.to_string().contains("Windows-1252")), is_old);
@@ -112,20 +124,20 @@ fn what_can_be_read_in_two_ways_is_asked() {
     let file = pieces("2\t1,234\n3\t12");
     let Ok(Outcome::Ask(question)) = read(&file) else { panic!("not asked") };
     assert_eq!((question.row, question.answers()), (2, [("1234", Sign::Point), ("1.234", Sign::Comma)]));
-    let comparison = compared_with(file.as_bytes(), &demo::lists(), &usd(), Some(Sign::Point));
+    let comparison = compared_with(file.as_bytes(), &shop(), &usd(), Some(Sign::Point));
     assert_eq!(
         changes(&comparison),
         ["2 in smooth film, single piece, Quillfeather Letters: price 0.55 -> 1234.00"]
     );
     assert!(comparison.notes.iter().any(|note| note.to_string().contains("decimal point, as you said")));
-    let comparison = compared_with(file.as_bytes(), &demo::lists(), &usd(), Some(Sign::Comma));
+    let comparison = compared_with(file.as_bytes(), &shop(), &usd(), Some(Sign::Comma));
     assert_eq!(faults(&comparison), ["2: price: at most 2 digits after the point"]);
     // Heights and counts are asked about like prices, and settle each other.
     assert!(matches!(read(&pieces("2.125\t12")), Ok(Outcome::Ask(_))));
     assert!(matches!(read(&pieces("2.125\t12.5")), Ok(Outcome::Read(_))));
     assert!(matches!(read(&pieces("2,5\t12")), Ok(Outcome::Read(_))));
     // An answer never outdoes what the file says.
-    let comparison = compared_with(pieces("3\t0,45").as_bytes(), &demo::lists(), &usd(), Some(Sign::Point));
+    let comparison = compared_with(pieces("3\t0,45").as_bytes(), &shop(), &usd(), Some(Sign::Point));
     assert_eq!(comparison.new[0].price, "$0.45");
     assert!(!comparison.notes.iter().any(|note| note.to_string().contains("as you said")));
 }
@@ -154,7 +166,7 @@ fn other_currencies_are_never_taken_in_silence() {
     let comparison = compared(file);
     assert_eq!(faults(&comparison), [format!("2: “EUR” {words}")]);
     assert_eq!(comparison.new.len(), 1);
-    let json = json::write(&demo::lists(), &usd()).replace("\"USD\"", "\"EUR\"");
+    let json = json::write(&shop(), &usd()).replace("\"USD\"", "\"EUR\"");
     assert!(matches!(read(&json), Err(FileError::Currency(_))));
 }
 
@@ -231,7 +243,7 @@ fn bad_rows_are_named_as_a_spreadsheet_numbers_them() {
 
 #[test]
 fn only_offers_of_the_files_suppliers_are_gone_and_only_where_every_row_was_read() {
-    let mut lists = demo::lists();
+    let mut lists = shop();
     let mut other = lists.suppliers[0].clone();
     other.id = SupplierId::new("other");
     other.name = "Tide Street Letters".to_owned();
@@ -273,13 +285,13 @@ fn what_the_shop_does_not_have_is_listed_and_added() {
     let lists = comparison.taken_over(false);
     assert!(lists.offers.last().unwrap().fault().is_none());
     let flock = lists.finishes.last().unwrap();
-    assert_eq!(flock.colours[0].screen, demo::lists().finishes[0].colours[3].screen);
+    assert_eq!(flock.colours[0].screen, shop().finishes[0].colours[3].screen);
     assert_eq!(lists.suppliers.len(), 2);
 }
 
 #[test]
 fn an_offer_is_known_again_by_id_else_by_its_letters() {
-    let lists = demo::lists();
+    let lists = shop();
     let csv = csv_out::write(&lists, &usd());
     // By id, whatever else has changed.
     let taller = compared(&csv.replacen("smooth film,2,", "smooth film,2.25,", 1));
@@ -319,14 +331,14 @@ fn rows_that_say_two_things_of_the_same_letters_are_bad() {
         ]
     );
     assert_eq!((comparison.same, comparison.changed.len()), (1, 1));
-    let csv = csv_out::write(&demo::lists(), &usd());
+    let csv = csv_out::write(&shop(), &usd());
     let doubled = format!("{csv}{}\r\n", csv.lines().nth(2).unwrap());
     assert_eq!(
         faults(&compared(&doubled)),
         ["14: the id “smooth-2-pack” is number 3's already: give each its own, or none"]
     );
     // Two of the shop's own of the same letters: a row without an id could be either.
-    let mut lists = demo::lists();
+    let mut lists = shop();
     let mut second = lists.offers[0].clone();
     second.id = lettertally::lists::OfferId::new("second");
     second.price = Cents::new(70);
@@ -338,7 +350,7 @@ fn rows_that_say_two_things_of_the_same_letters_are_bad() {
 
 #[test]
 fn cells_that_a_spreadsheet_would_run_go_out_harmless_and_come_back() {
-    let mut lists = demo::lists();
+    let mut lists = shop();
     lists.suppliers[0].name = "=HYPERLINK(\"x\")".to_owned();
     lists.finishes[0].name = "'90s film".to_owned();
     lists.styles[0].name = "＋plus".to_owned();
@@ -359,7 +371,7 @@ fn cells_that_a_spreadsheet_would_run_go_out_harmless_and_come_back() {
 
 #[test]
 fn a_json_file_brings_suppliers_and_finishes_along() {
-    let lists = demo::lists();
+    let lists = shop();
     let file = json::write(&lists, &usd())
         .replace("\"minimum\": \"0.00\"", "\"minimum\": \"25.00\"")
         .replace("\"date\": \"\"", "\"date\": \"2026-10-01\"")
@@ -390,7 +402,7 @@ fn a_json_file_brings_suppliers_and_finishes_along() {
 
 #[test]
 fn an_unknown_version_or_form_says_so() {
-    let file = json::write(&demo::lists(), &usd());
+    let file = json::write(&shop(), &usd());
     assert_eq!(read(&file.replacen("\"version\": 1", "\"version\": 2", 1)), Err(FileError::OtherVersion(2)));
     for broken in ["{}", "{", &file[..200], &file.replacen("letter price list", "tide table", 1)] {
         assert!(matches!(read(broken), Err(FileError::NotTheForm(_))), "{broken}");

@@ -73,7 +73,11 @@ fn cells_are_read_as_people_and_spreadsheets_write_them() {
 #[test]
 fn each_bad_cell_says_what_to_write_instead() {
     let cases = [
-        (Column::Supplier, "Nobody", "no supplier “Nobody”: write one of Quillfeather Letters, or add it"),
+        (
+            Column::Supplier,
+            "Nobody",
+            "no supplier “Nobody”: write one of Quillfeather Letters, Tansywick Alphabets, or add it",
+        ),
         (Column::Finish, "", "write the name of a finish"),
         (Column::Colours, "white, teal", "no colour “teal”: write one of white, navy, red, gold, or add it"),
         (Column::Colours, "\"white", "a quotation mark is never closed"),

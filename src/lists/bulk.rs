@@ -297,7 +297,11 @@ mod tests {
     /// The demo list with these prices on its first offers.
     fn priced(prices: &[i64]) -> Lists {
         let mut lists = demo::lists();
-        lists.offers.iter_mut().zip(prices).for_each(|(offer, &price)| offer.price = Cents::new(price));
+        lists.offers.truncate(prices.len());
+        for (offer, &price) in lists.offers.iter_mut().zip(prices) {
+            offer.breaks.clear();
+            offer.price = Cents::new(price);
+        }
         lists
     }
 
@@ -335,7 +339,9 @@ mod tests {
         let chosen = Selection::Offers([OfferId::new("smooth-2-set")].into());
         assert_eq!(preview(&Change { selection: chosen, ..up.clone() }, &lists, &usd).unwrap().count(), 1);
         let blanks = Change { with_blanks: true, ..up };
-        assert_eq!(preview(&blanks, &lists, &usd).unwrap().count(), 12 + 10);
+        let breaks: usize = lists.offers.iter().map(|offer| offer.breaks.len()).sum();
+        let sizes: usize = lists.blanks.iter().map(|blank| blank.sizes.len()).sum();
+        assert_eq!(preview(&blanks, &lists, &usd).unwrap().count(), lists.offers.len() + breaks + sizes);
     }
 
     #[test]

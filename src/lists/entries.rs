@@ -311,7 +311,9 @@ mod tests {
     fn a_supplier_takes_its_offers_along() {
         let mut lists = demo::lists();
         List::Suppliers.remove(&mut lists, "quillfeather");
-        assert!(lists.suppliers.is_empty() && lists.offers.is_empty());
+        assert!(lists.suppliers.iter().all(|supplier| supplier.id.as_str() != "quillfeather"));
+        assert!(!lists.offers.is_empty());
+        assert!(lists.offers.iter().all(|offer| offer.supplier.as_str() != "quillfeather"));
     }
 
     #[test]
