@@ -65,7 +65,8 @@ fn solve(wish: &Wish) -> Result<(buy_json::Named, Outcome, f64), String> {
             let cost = now.plan.as_ref().map_or(i64::MAX, |plan| plan.worth.cents);
             if (cost, now.bound) != shown {
                 shown = (cost, now.bound);
-                eprintln!("{:9.4} s  cost {cost}  bound {}", start.elapsed().as_secs_f64(), now.bound);
+                let (seconds, share) = (start.elapsed().as_secs_f64(), solver.progress());
+                eprintln!("{seconds:9.4} s  cost {cost}  bound {}  progress {share}", now.bound);
             }
         }
         last = start.elapsed();

@@ -9,7 +9,7 @@ mod buy_random;
 use buy_random::{Dice, Size, problem};
 use lettertally::buy::solver::check;
 use lettertally::buy::solver::model::{Family, Problem, Refusal, Step, Supplier, Tier, Unit, Way};
-use lettertally::buy::solver::{Outcome, Reason, Solver, Status};
+use lettertally::buy::solver::{Outcome, Reason, Solver, Status, WHOLE};
 use std::collections::BTreeMap;
 
 const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/buy");
@@ -50,6 +50,18 @@ fn every_kept_problem_has_its_known_cost() {
         assert!(known.best_cents.is_none_or(|best| cents <= best), "{name}: {cents}");
         assert!(known.bound_cents.is_none_or(|bound| cents >= bound), "{name}: {cents}");
     }
+}
+
+/// The problems kept with the tests, by name.
+fn kept() -> Vec<(String, Problem)> {
+    let names =
+        std::fs::read_dir(DATA).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    let named = names.filter(|name| name != "known.json").map(|name| {
+        let text = std::fs::read_to_string(format!("{DATA}/{name}")).unwrap();
+        let problem = buy_json::read(&text).unwrap().problem;
+        (name, problem)
+    });
+    named.collect()
 }
 
 fn free() -> Supplier {
@@ -299,6 +311,41 @@ fn slices_of_work_lead_to_the_same_plan_and_the_bound_holds_throughout() {
     }
     assert!(steps > 10);
     assert_eq!(solver.outcome(), whole);
+}
+
+/// Solves a problem in single steps and looks at the share after each.
+fn progress_to_the_end(problem: &Problem, name: &str) {
+    let mut solver = Solver::new(problem.clone()).unwrap();
+    let mut before = solver.progress();
+    while !solver.done() {
+        assert!(before < WHOLE, "{name}: whole before the end");
+        solver.step();
+        assert!(solver.progress() >= before, "{name}: back from {before} to {}", solver.progress());
+        before = solver.progress();
+    }
+    assert_eq!(before, WHOLE, "{name}");
+}
+
+#[test]
+fn progress_never_goes_back_and_ends_at_the_whole() {
+    for (name, problem) in kept() {
+        progress_to_the_end(&problem, &name);
+    }
+    for seed in 1..=300 {
+        progress_to_the_end(&problem(&mut Dice::new(seed), Size::MIDDLE), &format!("seed {seed}"));
+    }
+}
+
+#[test]
+fn progress_is_seen_on_the_way() {
+    let text = std::fs::read_to_string(format!("{DATA}/adversarial-18.json")).unwrap();
+    let mut solver = Solver::new(buy_json::read(&text).unwrap().problem).unwrap();
+    let mut shares = std::collections::BTreeSet::new();
+    while !solver.done() {
+        solver.step();
+        shares.insert(solver.progress());
+    }
+    assert!(shares.len() > 10, "{shares:?}");
 }
 
 #[test]

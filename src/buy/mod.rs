@@ -247,6 +247,12 @@ impl Search {
         self.solver.as_ref().map_or(true, Solver::done)
     }
 
+    /// How far it has come, in parts of [`solver::WHOLE`]: never goes back, and is the whole
+    /// when done. What it measures is said at [`Solver::progress`]; it is no promise of time.
+    pub fn progress(&self) -> u16 {
+        self.solver.as_ref().map_or(solver::WHOLE, Solver::progress)
+    }
+
     /// The best mix so far.
     pub fn mix(&self) -> Mix {
         match &self.solver {

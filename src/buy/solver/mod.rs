@@ -87,4 +87,4 @@ mod scan;
 mod scheme;
 mod search;
 
-pub use search::{Outcome, Reason, Solver, Status};
+pub use search::{Outcome, Reason, Solver, Status, WHOLE};

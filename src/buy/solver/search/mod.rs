@@ -6,6 +6,7 @@
 mod bounds;
 mod offers;
 mod parting;
+mod progress;
 mod rounds;
 
 use super::bend::{Bending, Sample};
@@ -13,6 +14,8 @@ use super::cover::{NEVER, Tables};
 use super::family::Family;
 use super::model::{Plan, Problem, Refusal, Way};
 use super::scheme::{Case, SCALE, cases};
+use progress::Progress;
+pub use progress::WHOLE;
 use rounds::Round;
 use std::collections::HashMap;
 
@@ -115,6 +118,10 @@ impl Node {
             exhausted: false,
         }
     }
+
+    fn is_rough(&self) -> bool {
+        matches!(self.state, State::Rough)
+    }
 }
 
 /// Finds the cheapest plan, a slice of work at a time.
@@ -137,6 +144,7 @@ pub struct Solver {
     done: bool,
     /// Work so far, in table lookups and labels.
     work: u64,
+    progress: Progress,
 }
 
 impl Solver {
@@ -170,9 +178,11 @@ impl Solver {
             ceiling: 1 << 34,
             done: false,
             work: 0,
+            progress: Progress::default(),
             problem,
         };
         solver.done = solver.reason.is_some();
+        solver.advance_progress();
         Ok(solver)
     }
 
@@ -212,9 +222,13 @@ impl Solver {
 
     /// One piece of work.
     pub fn step(&mut self) {
-        if self.done {
-            return;
+        if !self.done {
+            self.step_on();
+            self.advance_progress();
         }
+    }
+
+    fn step_on(&mut self) {
         if let Some(round) = self.round.take() {
             self.go_round(round);
             return;
