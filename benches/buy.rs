@@ -1,7 +1,7 @@
 //! How long the buy mix takes: per class of problem, against a general solver, and over run sizes.
 //!
 //! ```text
-//! cargo bench --bench buy            # the general solver on the smallest class
+//! cargo bench --bench buy            # the general solver on the two smallest classes
 //! cargo bench --bench buy -- --all   # on every class: minutes
 //! ```
 //! Prints one table per question. The general solver (microlp, a branch and bound over linear
@@ -90,7 +90,8 @@ fn main() {
             std::hint::black_box(solve(problem));
         });
         let near = close(problem).map_or_else(String::new, micros);
-        let (theirs, ratio) = if name.starts_with("booth") || std::env::args().any(|arg| arg == "--all") {
+        let small = name.starts_with("booth") || name.starts_with("team");
+        let (theirs, ratio) = if small || std::env::args().any(|arg| arg == "--all") {
             rival(problem, ours)
         } else {
             ("-".to_owned(), "-".to_owned())
