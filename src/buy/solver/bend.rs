@@ -5,56 +5,9 @@
 //! seen give a model of it from above that costs next to nothing to evaluate; its top, within
 //! a trust region, is where the families are scanned next.
 
-use super::model::{Line, Problem};
+use super::model::Problem;
+use super::sample::Charge;
 use super::scheme::{Case, SCALE};
-
-/// A plan of one family as the model sees it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Sample {
-    /// Index of the family.
-    pub family: usize,
-    /// Cents of merchandise.
-    pub cents: i64,
-    /// The shared totals, as in [`Case::boxes`].
-    pub totals: Vec<i64>,
-    /// Which suppliers it buys from, as bits.
-    pub from: u32,
-    /// The group stretches that its prices hold in, as their least counts.
-    pub groups: Vec<i64>,
-    /// Its lines.
-    pub lines: Vec<Line>,
-    /// Units per way that it buys: pairs of way and units.
-    pub units: Vec<(usize, u32)>,
-}
-
-impl Sample {
-    /// Its bent cost.
-    pub fn bent(&self, multipliers: &[i64]) -> i64 {
-        let reward: i64 = self.totals.iter().zip(multipliers).map(|(total, m)| total * m).sum();
-        self.cents * SCALE - reward
-    }
-
-    /// Whether it could be bought in this case at these prices.
-    pub fn fits(&self, problem: &Problem, case: &Case) -> bool {
-        let bought = (0..problem.suppliers.len()).filter(|s| self.from & (1 << s) != 0);
-        let stocked =
-            |&(way, units): &(usize, u32)| problem.ways[way].at_most.is_none_or(|most| units <= most);
-        bought.into_iter().all(|s| case.used[s])
-            && self.units.iter().all(stocked)
-            && self.groups == group_key(problem, case)
-            && self.within(case)
-    }
-}
-
-impl Sample {
-    /// Whether it keeps to the counts that a case's branch allows.
-    fn within(&self, case: &Case) -> bool {
-        case.clips.iter().all(|clip| {
-            let ours = self.units.iter().find(|pair| pair.0 == clip.way).map_or(0, |pair| pair.1);
-            clip.family != self.family || (clip.lo <= ours && ours <= clip.hi)
-        })
-    }
-}
 
 /// The bounds of a case's groups.
 pub(super) fn group_key(problem: &Problem, case: &Case) -> Vec<i64> {
@@ -68,8 +21,6 @@ pub(super) struct Bending {
     pub best: Vec<i64>,
     /// Their bound, in parts of the scale.
     pub bound: i64,
-    /// Where the larger case that this one is a part of had its best.
-    hint: Option<Vec<i64>>,
     radius: i64,
     rounds: u32,
     /// Whether families are bounded exactly.
@@ -77,9 +28,9 @@ pub(super) struct Bending {
 }
 
 impl Bending {
-    /// Starts from no multipliers and their bound.
-    pub fn new(dims: usize, bound: i64, hint: Option<Vec<i64>>) -> Self {
-        Self { best: vec![0; dims], bound, hint, radius: SCALE / 16, rounds: 0, exact: false }
+    /// Starts from multipliers and their bound.
+    pub fn new(best: Vec<i64>, bound: i64) -> Self {
+        Self { best, bound, radius: SCALE / 16, rounds: 0, exact: false }
     }
 
     /// Starts over from the best multipliers and their exact bound.
@@ -92,31 +43,34 @@ impl Bending {
     }
 
     /// Where to scan next; `None` when nothing is to be gained.
-    pub fn next(&mut self, case: &Case, samples: &[Vec<&Sample>], most_rounds: u32) -> Option<Vec<i64>> {
+    pub fn next(
+        &mut self,
+        problem: &Problem,
+        case: &Case,
+        samples: &[Vec<Charge>],
+        most_rounds: u32,
+    ) -> Option<Vec<i64>> {
         if self.rounds >= most_rounds || !case.boxes.iter().any(|bounds| bounds.binds()) {
             return None;
         }
         self.rounds += 1;
-        if let Some(hint) = self.hint.take().filter(|hint| *hint != self.best) {
-            return Some(hint);
-        }
-        let model = Model { case, samples };
+        let model = Model { case, floors: case.floors(problem), samples };
         let (top, at) = model.climb(&self.best, self.radius);
         // Less than half a cent to gain is not worth a scan.
         (top > self.bound + SCALE / 2 && at != self.best).then_some(at)
     }
 
     /// Takes the bound found at multipliers.
-    pub fn learn(&mut self, at: Vec<i64>, bound: i64) {
-        let hinted = self.rounds == 1 && self.radius == SCALE / 16;
-        let edge = at.iter().zip(&self.best).any(|(a, b)| (a - b).abs() >= self.radius);
+    pub fn learn(&mut self, at: Vec<i64>, bound: i64, worth: &[i64]) {
+        let steps = at.iter().zip(&self.best).zip(worth).map(|((a, b), worth)| (a - b).abs() / worth);
+        let edge = steps.max().is_some_and(|step| step >= self.radius);
         if bound > self.bound {
             self.bound = bound;
             self.best = at;
             if edge {
                 self.radius = (self.radius * 2).min(SCALE);
             }
-        } else if !hinted {
+        } else {
             self.radius = (self.radius / 2).max(1);
         }
     }
@@ -124,16 +78,26 @@ impl Bending {
 
 struct Model<'a> {
     case: &'a Case,
-    samples: &'a [Vec<&'a Sample>],
+    /// Pairs of a supplier and a group's box, with the least price that the group has there.
+    floors: Vec<(usize, usize, i64)>,
+    samples: &'a [Vec<Charge>],
 }
 
 impl Model<'_> {
+    /// Whether no price is bent below nothing.
+    fn bears(&self, multipliers: &[i64]) -> bool {
+        multipliers[..self.case.used.len()].iter().all(|&m| m < SCALE)
+            && self.floors.iter().all(|&(supplier, place, price)| {
+                (SCALE - multipliers[supplier]) * price >= multipliers[place]
+            })
+    }
+
     fn at(&self, multipliers: &[i64]) -> i64 {
         let allowed = self.case.boxes.iter().zip(multipliers).all(|(bounds, &m)| bounds.allows(m));
-        if !allowed || multipliers.iter().any(|&m| m >= SCALE) {
+        if !allowed || !self.bears(multipliers) {
             return i64::MIN;
         }
-        let least = |family: &Vec<&Sample>| family.iter().map(|sample| sample.bent(multipliers)).min();
+        let least = |family: &Vec<Charge>| family.iter().map(|sample| sample.bent(multipliers)).min();
         self.case.offset(multipliers) + self.samples.iter().filter_map(least).sum::<i64>()
     }
 
@@ -141,8 +105,11 @@ impl Model<'_> {
     fn climb(&self, from: &[i64], radius: i64) -> (i64, Vec<i64>) {
         let mut at = from.to_vec();
         let mut top = self.at(&at);
-        let within = |at: &[i64]| at.iter().zip(from).all(|(a, b)| (a - b).abs() <= radius);
-        let ways = directions(from.len());
+        let worth = &self.case.groups.worth;
+        let within =
+            |at: &[i64]| at.iter().zip(from).zip(worth).all(|((a, b), w)| (a - b).abs() <= radius * w);
+        let bound = (0..from.len()).filter(|&d| self.case.boxes[d].binds()).collect::<Vec<usize>>();
+        let ways = directions(&bound, worth);
         let mut step = radius;
         while step > 0 {
             let mut moved = false;
@@ -163,16 +130,17 @@ impl Model<'_> {
     }
 }
 
-fn directions(dims: usize) -> Vec<Vec<i64>> {
+/// Along each of the dimensions and each pair of them, both ways.
+fn directions(dims: &[usize], worth: &[i64]) -> Vec<Vec<i64>> {
     let mut out = Vec::new();
-    for a in 0..dims {
+    for (i, &a) in dims.iter().enumerate() {
         for sign in [1, -1] {
-            let mut way = vec![0; dims];
-            way[a] = sign;
+            let mut way = vec![0; worth.len()];
+            way[a] = sign * worth[a];
             out.push(way.clone());
-            for b in 0..a {
+            for &b in &dims[..i] {
                 for other in [1, -1] {
-                    way[b] = other;
+                    way[b] = other * worth[b];
                     out.push(way.clone());
                     way[b] = 0;
                 }

@@ -78,11 +78,13 @@
 mod bend;
 pub mod check;
 mod cover;
+mod exchange;
 mod family;
 mod frame;
 pub mod model;
 mod near;
 mod repair;
+mod sample;
 mod scan;
 mod scheme;
 mod search;

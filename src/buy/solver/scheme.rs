@@ -63,12 +63,15 @@ pub(super) struct Case {
 }
 
 /// The break groups of a problem.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq, Eq, Default)]
 pub(super) struct Groups {
     /// Per way the place of its group's box (of no meaning without a group).
     pub of: Vec<usize>,
     /// Per group the stretches of its units over which no price changes.
     pub stretches: Vec<Vec<Bounds>>,
+    /// Per box what one of its total is worth: a cent of a subtotal one, a unit of a group its
+    /// price. Multipliers on the box move in steps of so much.
+    pub worth: Vec<i64>,
 }
 
 /// A bound on the units of one way, set by branching.
@@ -142,6 +145,26 @@ impl Case {
         case
     }
 
+    /// Per group of a supplier that is used: the supplier, the group's box and its least price.
+    pub fn floors(&self, problem: &Problem) -> Vec<(usize, usize, i64)> {
+        let mut floors: Vec<(usize, usize, i64)> = Vec::new();
+        let grouped = problem.ways.iter().enumerate().filter(|(_, way)| way.group.is_some());
+        for (w, way) in grouped.filter(|(_, way)| self.used[way.supplier]) {
+            let (place, price) = (self.groups.of[w], self.group_price(problem, w));
+            match floors.iter_mut().find(|floor| floor.1 == place) {
+                Some(floor) => floor.2 = floor.2.min(price),
+                None => floors.push((way.supplier, place, price)),
+            }
+        }
+        floors
+    }
+
+    /// Multipliers with those left out that no bound here allows.
+    pub fn allowed(&self, multipliers: &[i64]) -> Vec<i64> {
+        let pairs = self.boxes.iter().zip(multipliers);
+        pairs.map(|(bounds, &m)| if bounds.allows(m) { m } else { 0 }).collect()
+    }
+
     /// The units that the branch allows of a way.
     pub fn clip(&self, way: usize) -> (u32, u32) {
         let ours = self.clips.iter().filter(|clip| clip.way == way);
@@ -165,7 +188,9 @@ pub(super) fn cases(problem: &Problem) -> Option<Vec<Case>> {
     let of = problem.ways.iter().map(|way| way.group.map_or(0, place)).collect();
     let stretches: Vec<Vec<Bounds>> = groups.iter().map(|&group| stretches(problem, group)).collect();
     let spans = stretches.iter().map(|all| (0, all.len() - 1)).collect();
-    let groups = Arc::new(Groups { of, stretches });
+    let worth = (0..suppliers).map(|_| 1).chain(groups.iter().map(|&group| unit_worth(problem, group)));
+    let worth = worth.collect();
+    let groups = Arc::new(Groups { of, stretches, worth });
     let start = Case { freight: 0, used: Vec::new(), boxes: Vec::new(), groups, spans, clips: Vec::new() };
     let mut cases = vec![start];
     for supplier in &problem.suppliers {
@@ -228,6 +253,13 @@ fn brackets(supplier: &Supplier) -> Vec<(bool, Bounds, i64)> {
         !all.iter().any(|other| within(&other))
     });
     out
+}
+
+/// What a unit of a group is worth: the highest of its ways' least prices.
+fn unit_worth(problem: &Problem, group: usize) -> i64 {
+    let ways = problem.ways.iter().filter(|way| way.group == Some(group));
+    let least = ways.filter_map(|way| way.tiers.iter().map(|tier| tier.cents).min());
+    least.max().unwrap_or(1).max(1)
 }
 
 /// The stretches of a group's total units over which no price of the group changes.

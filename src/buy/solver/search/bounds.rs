@@ -1,14 +1,15 @@
 //! Bounds of a case: without multipliers, with the best ones, and made exact.
 
-use super::super::bend::{Bending, Sample, group_key};
+use super::super::bend::{Bending, group_key};
 use super::super::cover::NEVER;
 use super::super::family::Terms;
 use super::super::frame::{Frame, Label};
 use super::super::model::Line;
 use super::super::near::Near;
+use super::super::sample::{Charge, Samples, Tariff};
 use super::super::scan::{Aim, Scan};
 use super::super::scheme::{Case, SCALE};
-use super::offers::{merged, sample, sampled};
+use super::offers::{lines_of, merged};
 use super::{Solver, State};
 
 /// How many labels finding a family's exact least cost may make.
@@ -17,32 +18,45 @@ const EXACT_EFFORT: i64 = 400_000;
 const MOST_KNOWN: usize = 20_000;
 /// How many multipliers are tried for one case.
 const MOST_BENDS: u32 = 40;
+/// How many, where a group's stretch is still to be fixed.
+const MOST_OPEN_BENDS: u32 = 6;
 /// How many, where each family is bounded exactly.
 const MOST_EXACT_BENDS: u32 = 16;
 
 impl Solver {
-    /// Bounds a case without multipliers.
+    /// Bounds a case where the larger one that it is a part of had its best multipliers, or
+    /// without any.
     pub(super) fn rough(&mut self, at: usize) {
         let case = self.nodes[at].case.clone();
-        let none = vec![0; case.boxes.len()];
+        let hint = self.nodes[at].hint.take().map(|hint| case.allowed(&hint));
+        let start = hint.filter(|hint| hint.iter().any(|&m| m != 0));
+        let found = start.and_then(|start| self.bounded(&case, start));
+        let found = found.or_else(|| self.bounded(&case, vec![0; case.boxes.len()]));
+        let Some((multipliers, least, picks)) = found else {
+            self.raise(at, NEVER);
+            return;
+        };
+        let bound = least.iter().sum::<i64>() + case.offset(&multipliers);
+        self.raise(at, bound);
+        self.offer_samples(&picks);
+        self.nodes[at].state = State::Bending { bending: Bending::new(multipliers, bound), least };
+    }
+
+    /// Multipliers with the families' least bent costs there and the samples that have them;
+    /// nothing where a family has no plan at them.
+    #[allow(clippy::type_complexity)]
+    fn bounded(&mut self, case: &Case, multipliers: Vec<i64>) -> Option<(Vec<i64>, Vec<i64>, Vec<usize>)> {
         let mut least = Vec::with_capacity(self.families.len());
         let mut picks = Vec::with_capacity(self.families.len());
         for f in 0..self.families.len() {
-            let (value, pick) = self.least(f, &case, &none);
+            let (value, pick) = self.least(f, case, &multipliers);
+            if pick == usize::MAX {
+                return None;
+            }
             least.push(value);
             picks.push(pick);
         }
-        let bound = least.iter().sum::<i64>() + case.offset(&none);
-        self.raise(at, bound);
-        let hint = self.nodes[at].hint.take();
-        if bound < NEVER {
-            self.offer_samples(&picks);
-        }
-        self.nodes[at].state = if case.open() {
-            State::Open(picks)
-        } else {
-            State::Bending { bending: Bending::new(none.len(), bound, hint), least }
-        };
+        Some((multipliers, least, picks))
     }
 
     /// A family's least bent cost in a case, and the sample that has it.
@@ -78,8 +92,8 @@ impl Solver {
     pub(super) fn scan(&mut self, f: usize, case: &Case, multipliers: &[i64]) -> Option<(i64, usize)> {
         let family = &self.families[f];
         let terms = Terms::new(&self.problem, family, case, multipliers)?;
-        let known = self.samples[f].iter().filter(|sample| sample.fits(&self.problem, case));
-        let limit = known.map(|sample| sample.bent(multipliers)).min().unwrap_or(NEVER - 1);
+        let known = Tariff::of(&self.problem, case).cheapest(f, &self.samples[f], multipliers);
+        let limit = known.map_or(NEVER - 1, |known| known.0);
         let scan = Scan::run(family, &terms, &mut self.tables[f], Aim::Least, limit);
         self.work += scan.work;
         let mut layouts = scan.layouts;
@@ -90,23 +104,33 @@ impl Solver {
             layouts = scan.layouts;
         }
         let layout = layouts.into_iter().next()?;
-        let sample = sample(&self.problem, f, family, &terms, &mut self.tables[f], case, &layout);
-        let place = self.keep(sample);
-        Some((layout.bound, place))
+        let lines = lines_of(family, &terms, &mut self.tables[f], &layout);
+        Some((layout.bound, self.samples[f].keep(lines)))
+    }
+
+    /// What a case charges for the samples that it allows.
+    fn charges(&self, case: &Case) -> Vec<Vec<Charge>> {
+        let tariff = Tariff::of(&self.problem, case);
+        let family = |(f, samples): (usize, &Samples)| {
+            let admitted = samples.all.iter().filter(|sample| tariff.admits(f, sample));
+            admitted.map(|sample| tariff.charge(sample)).collect()
+        };
+        self.samples.iter().enumerate().map(family).collect()
     }
 
     pub(super) fn bend(&mut self, at: usize, mut bending: Bending, mut least: Vec<i64>) {
         let case = self.nodes[at].case.clone();
-        let fitting = |family: &Vec<Sample>| -> Vec<usize> {
-            (0..family.len()).filter(|&i| family[i].fits(&self.problem, &case)).collect()
+        let samples = self.charges(&case);
+        let most = match (case.open(), bending.exact) {
+            (true, _) => MOST_OPEN_BENDS,
+            (false, true) => MOST_EXACT_BENDS,
+            (false, false) => MOST_BENDS,
         };
-        let fitting: Vec<Vec<usize>> = self.samples.iter().map(fitting).collect();
-        let refs = |(f, places): (usize, &Vec<usize>)| places.iter().map(|&i| &self.samples[f][i]).collect();
-        let samples: Vec<Vec<&Sample>> = fitting.iter().enumerate().map(refs).collect();
-        let most = if bending.exact { MOST_EXACT_BENDS } else { MOST_BENDS };
-        let Some(next) = bending.next(&case, &samples, most) else {
+        let Some(next) = bending.next(&self.problem, &case, &samples, most) else {
             self.nodes[at].reach = 4 * self.unit;
-            self.nodes[at].state = if bending.exact {
+            self.nodes[at].state = if case.open() {
+                State::Open(bending.best)
+            } else if bending.exact {
                 State::Bent { multipliers: bending.best, least }
             } else {
                 State::Refining { bending, least, next: 0 }
@@ -131,7 +155,7 @@ impl Solver {
         if bound > bending.bound {
             least = values;
         }
-        bending.learn(next, bound);
+        bending.learn(next, bound, &case.groups.worth);
         self.raise(at, bending.bound);
         self.nodes[at].state = State::Bending { bending, least };
     }
@@ -170,8 +194,8 @@ impl Solver {
     /// A family's least bent cost as far as it can be had: all plans are looked at, a little
     /// further above the bound each time, until one is found or the best sample is reached.
     pub(super) fn exact(&mut self, f: usize, case: &Case, multipliers: &[i64], least: i64) -> i64 {
-        let known = self.samples[f].iter().filter(|sample| sample.fits(&self.problem, case));
-        let known = known.map(|sample| sample.bent(multipliers)).min();
+        let known = Tariff::of(&self.problem, case).cheapest(f, &self.samples[f], multipliers);
+        let known = known.map(|found| found.0);
         let Some(terms) = Terms::new(&self.problem, &self.families[f], case, multipliers) else {
             return least;
         };
@@ -186,7 +210,7 @@ impl Solver {
             match self.within(f, case, &terms, limit, &mut effort) {
                 None => break,
                 Some(Some((value, lines))) => {
-                    self.keep(sampled(&self.problem, f, case, lines));
+                    self.samples[f].keep(lines);
                     return value;
                 }
                 Some(None) => sure = limit + 1,

@@ -9,15 +9,18 @@ mod parting;
 mod progress;
 mod rounds;
 
-use super::bend::{Bending, Sample};
+use super::bend::Bending;
 use super::cover::{NEVER, Tables};
+use super::exchange::Exchange;
 use super::family::Family;
 use super::model::{Plan, Problem, Refusal, Way};
+use super::sample::Samples;
 use super::scheme::{Case, SCALE, cases};
 use progress::Progress;
 pub use progress::WHOLE;
 use rounds::Round;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,8 +97,8 @@ struct Node {
 enum State {
     /// Bounded by the whole market.
     Rough,
-    /// Bounded, but a group's stretch is to be fixed first; the samples picked.
-    Open(Vec<usize>),
+    /// Bounded at these multipliers, but a group's stretch is to be fixed first.
+    Open(Vec<i64>),
     /// Multipliers are being sought; `least` belongs to the best ones.
     Bending { bending: Bending, least: Vec<i64> },
     /// The least bent costs are being made exact, up to the given family.
@@ -129,7 +132,10 @@ pub struct Solver {
     problem: Problem,
     families: Vec<Family>,
     tables: Vec<Tables>,
-    samples: Vec<Vec<Sample>>,
+    samples: Vec<Samples>,
+    exchange: Exchange,
+    /// Choices of samples that have been offered.
+    offered: HashSet<Vec<usize>>,
     known: HashMap<Vec<i64>, (i64, usize)>,
     /// Per family and supplier: whether the supplier sells it.
     sells: Vec<Vec<bool>>,
@@ -155,9 +161,10 @@ impl Solver {
     pub fn new(problem: Problem) -> Result<Self, Refusal> {
         problem.check()?;
         let cases = cases(&problem).ok_or(Refusal::TooLarge("the number of freight brackets"))?;
+        let groups = cases.first().map(|case| Arc::clone(&case.groups)).unwrap_or_default();
         let families: Vec<Family> = (0..problem.families.len()).map(|f| Family::of(&problem, f)).collect();
         let tables = families.iter().map(|_| Tables::default()).collect();
-        let samples = vec![Vec::new(); families.len()];
+        let samples = families.iter().map(|_| Samples::default()).collect();
         let unit = unit(&problem);
         let sells = |f: usize| {
             let sold = |s: usize| problem.ways.iter().any(|way| way.family == f && way.supplier == s);
@@ -168,6 +175,8 @@ impl Solver {
             families,
             tables,
             samples,
+            exchange: Exchange::new(&problem, groups),
+            offered: HashSet::new(),
             known: HashMap::new(),
             sells,
             nodes: cases.into_iter().map(Node::new).collect(),
@@ -239,7 +248,7 @@ impl Solver {
         };
         match self.nodes[at].state.clone() {
             State::Rough => self.rough(at),
-            State::Open(picks) => self.part_group(at, &picks),
+            State::Open(multipliers) => self.part_group(at, multipliers),
             State::Bending { bending, least } => self.bend(at, bending, least),
             State::Refining { bending, least, next } => self.refine(at, bending, least, next),
             State::Bent { multipliers, least } => self.begin_round(at, multipliers, least),

@@ -1,17 +1,22 @@
 //! Parting: one case into two that are easier to bound.
 
-use super::super::bend::Sample;
 use super::super::model::{Line, Way};
+use super::super::sample::{Sample, Tariff};
 use super::super::scheme::{Case, Clip, SCALE};
 use super::{Node, Solver, State};
 
 impl Solver {
     /// Parts a case at a break group.
-    pub(super) fn part_group(&mut self, at: usize, picks: &[usize]) {
-        let samples = picks.iter().enumerate().map(|(f, &pick)| &self.samples[f][pick]);
-        let lines: Vec<Line> = samples.flat_map(|sample| sample.lines.iter().copied()).collect();
-        let parts = self.nodes[at].case.part_group(&self.problem, &lines);
-        self.replace(at, parts, None);
+    pub(super) fn part_group(&mut self, at: usize, multipliers: Vec<i64>) {
+        let case = &self.nodes[at].case;
+        let tariff = Tariff::of(&self.problem, case);
+        let cheapest = self.samples.iter().enumerate().filter_map(|(f, samples)| {
+            let (_, place) = tariff.cheapest(f, samples, &multipliers)?;
+            Some(&samples.all[place])
+        });
+        let lines: Vec<Line> = cheapest.flat_map(|sample| sample.lines.iter().copied()).collect();
+        let parts = case.part_group(&self.problem, &lines);
+        self.replace(at, parts, Some(multipliers));
     }
 
     /// Puts parts in the place of a case.
@@ -32,16 +37,16 @@ impl Solver {
         let case = self.nodes[at].case.clone();
         let best = self.best.as_ref().map_or(self.nodes[at].bound, |plan| plan.worth.cents);
         let near = ((best - self.nodes[at].bound) * SCALE / 4).max(SCALE);
+        let tariff = Tariff::of(&self.problem, &case);
         let mut widest = (0, None);
         for f in 0..self.families.len() {
-            let fits = self.samples[f].iter().filter(|sample| sample.fits(&self.problem, &case));
-            let fits: Vec<&Sample> = fits.collect();
-            let cheapest = fits.iter().map(|sample| sample.bent(&multipliers)).min().unwrap_or(0);
-            let close: Vec<&Sample> =
-                fits.into_iter().filter(|s| s.bent(&multipliers) <= cheapest + near).collect();
+            let cheapest = tariff.cheapest(f, &self.samples[f], &multipliers).map_or(0, |found| found.0);
+            let close = |sample: &&Sample| {
+                tariff.admits(f, sample) && tariff.bent(sample, &multipliers) <= cheapest + near
+            };
+            let close: Vec<&Sample> = self.samples[f].all.iter().filter(close).collect();
             for (w, way) in self.problem.ways.iter().enumerate().filter(|(_, way)| way.family == f) {
-                let units =
-                    |sample: &&Sample| sample.units.iter().find(|pair| pair.0 == w).map_or(0, |pair| pair.1);
+                let units = |sample: &&Sample| sample.units_of(w);
                 let (low, high) = (close.iter().map(units).min(), close.iter().map(units).max());
                 let (Some(low), Some(high)) = (low, high) else { continue };
                 let spread = i64::from(high - low) * way.price(u64::from(high));

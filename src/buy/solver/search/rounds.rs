@@ -200,7 +200,7 @@ impl Solver {
     ) -> (Vec<i64>, i64, i64) {
         let sum: i64 = least.iter().sum();
         let (mut each, mut all, mut most) = (vec![0; least.len()], 0, OPEN);
-        for share in [SCALE / 64, SCALE / 16] {
+        for share in [SCALE / 64, SCALE / 16].map(|share| share * case.groups.worth[i]) {
             let mut raised = multipliers.to_vec();
             raised[i] -= share;
             let costs: Vec<i64> = (0..least.len()).map(|f| self.least(f, case, &raised).0).collect();
