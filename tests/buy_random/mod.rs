@@ -1,5 +1,8 @@
 //! Random buying problems with a fixed course.
 
+#[allow(dead_code)]
+pub mod hard;
+
 use lettertally::buy::solver::model::{Family, Problem, Step, Supplier, Tier, Unit, Way};
 
 /// A small generator of random numbers with a fixed course (xorshift, Marsaglia 2003).
