@@ -6,7 +6,7 @@
 //! a trust region, is where the families are scanned next.
 
 use super::model::Problem;
-use super::sample::Charge;
+use super::sample::Charges;
 use super::scheme::{Case, SCALE};
 
 /// The bounds of a case's groups.
@@ -47,7 +47,7 @@ impl Bending {
         &mut self,
         problem: &Problem,
         case: &Case,
-        samples: &[Vec<Charge>],
+        samples: &[Charges],
         most_rounds: u32,
     ) -> Option<Vec<i64>> {
         if self.rounds >= most_rounds || !case.boxes.iter().any(|bounds| bounds.binds()) {
@@ -76,49 +76,69 @@ impl Bending {
     }
 }
 
+/// What samples say of a case from above.
 struct Model<'a> {
     case: &'a Case,
-    /// Pairs of a supplier and a group's box, with the least price that the group has there.
+    /// Triples of a supplier, a group's box, and the least price that the group has there.
     floors: Vec<(usize, usize, i64)>,
-    samples: &'a [Vec<Charge>],
+    samples: &'a [Charges],
 }
 
+/// Multipliers, with the samples' bent costs there.
+struct Place {
+    at: Vec<i64>,
+    bent: Vec<Vec<i64>>,
+}
+
+/// A direction: one dimension, or two, and how far in a step of one.
+type Way = [(usize, i64); 2];
+
 impl Model<'_> {
-    /// Whether no price is bent below nothing.
-    fn bears(&self, multipliers: &[i64]) -> bool {
-        multipliers[..self.case.used.len()].iter().all(|&m| m < SCALE)
+    /// Whether every multiplier has the sign of a bound, and no price is bent below nothing.
+    fn allows(&self, multipliers: &[i64]) -> bool {
+        self.case.boxes.iter().zip(multipliers).all(|(bounds, &m)| bounds.allows(m))
+            && multipliers[..self.case.used.len()].iter().all(|&m| m < SCALE)
             && self.floors.iter().all(|&(supplier, place, price)| {
                 (SCALE - multipliers[supplier]) * price >= multipliers[place]
             })
     }
 
-    fn at(&self, multipliers: &[i64]) -> i64 {
-        let allowed = self.case.boxes.iter().zip(multipliers).all(|(bounds, &m)| bounds.allows(m));
-        if !allowed || !self.bears(multipliers) {
-            return i64::MIN;
-        }
-        let least = |family: &Vec<Charge>| family.iter().map(|sample| sample.bent(multipliers)).min();
-        self.case.offset(multipliers) + self.samples.iter().filter_map(least).sum::<i64>()
+    fn value(&self, multipliers: &[i64], bent: &[Vec<i64>]) -> i64 {
+        self.case.offset(multipliers) + bent.iter().filter_map(|family| family.iter().min()).sum::<i64>()
+    }
+
+    /// The model's value a step away, the samples' bent costs changed by what the step changes.
+    fn ahead(&self, multipliers: &[i64], bent: &[Vec<i64>], way: &Way, step: i64) -> i64 {
+        let [(a, by_a), (b, by_b)] = way.map(|(dim, by)| (dim, by * step));
+        let family = |(bent, charges): (&Vec<i64>, &Charges)| {
+            let totals = charges.totals[a].iter().zip(&charges.totals[b]);
+            bent.iter().zip(totals).map(|(bent, (of_a, of_b))| bent - by_a * of_a - by_b * of_b).min()
+        };
+        self.case.offset(multipliers) + bent.iter().zip(self.samples).filter_map(family).sum::<i64>()
     }
 
     /// Climbs by shrinking steps along the axes and the diagonals of pairs.
     fn climb(&self, from: &[i64], radius: i64) -> (i64, Vec<i64>) {
-        let mut at = from.to_vec();
-        let mut top = self.at(&at);
+        let bent_at = |at: &[i64]| self.samples.iter().map(|charges| charges.bent(at)).collect();
+        let mut place = Place { at: from.to_vec(), bent: bent_at(from) };
+        let mut top = self.value(&place.at, &place.bent);
         let worth = &self.case.groups.worth;
-        let within =
-            |at: &[i64]| at.iter().zip(from).zip(worth).all(|((a, b), w)| (a - b).abs() <= radius * w);
-        let bound = (0..from.len()).filter(|&d| self.case.boxes[d].binds()).collect::<Vec<usize>>();
+        let within = |at: &[i64]| {
+            at.iter().zip(from).zip(worth).all(|((a, b), worth)| (a - b).abs() <= radius * worth)
+        };
+        let bound: Vec<usize> = (0..from.len()).filter(|&d| self.case.boxes[d].binds()).collect();
         let ways = directions(&bound, worth);
         let mut step = radius;
         while step > 0 {
             let mut moved = false;
             for way in &ways {
-                let next: Vec<i64> = at.iter().zip(way).map(|(a, d)| a + d * step).collect();
-                if within(&next) {
-                    let value = self.at(&next);
+                let mut next = place.at.clone();
+                way.iter().for_each(|&(dim, by)| next[dim] += by * step);
+                if within(&next) && self.allows(&next) {
+                    let value = self.ahead(&next, &place.bent, way, step);
                     if value > top {
-                        (top, at, moved) = (value, next, true);
+                        (top, moved) = (value, true);
+                        place = Place { bent: bent_at(&next), at: next };
                     }
                 }
             }
@@ -126,24 +146,18 @@ impl Model<'_> {
                 step /= 2;
             }
         }
-        (top, at)
+        (top, place.at)
     }
 }
 
 /// Along each of the dimensions and each pair of them, both ways.
-fn directions(dims: &[usize], worth: &[i64]) -> Vec<Vec<i64>> {
+fn directions(dims: &[usize], worth: &[i64]) -> Vec<Way> {
     let mut out = Vec::new();
     for (i, &a) in dims.iter().enumerate() {
-        for sign in [1, -1] {
-            let mut way = vec![0; worth.len()];
-            way[a] = sign * worth[a];
-            out.push(way.clone());
+        for by in [worth[a], -worth[a]] {
+            out.push([(a, by), (a, 0)]);
             for &b in &dims[..i] {
-                for other in [1, -1] {
-                    way[b] = other * worth[b];
-                    out.push(way.clone());
-                    way[b] = 0;
-                }
+                out.extend([worth[b], -worth[b]].map(|other| [(a, by), (b, other)]));
             }
         }
     }

@@ -55,20 +55,23 @@ impl Samples {
     }
 }
 
-/// What a case charges for a sample and what that adds to its totals.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Charge {
-    /// Cents of merchandise.
-    pub cents: i64,
-    /// The shared totals, as in [`Case::boxes`].
-    pub totals: Vec<i64>,
+/// What a case charges for the samples of one family, figure by figure.
+#[derive(Debug, Default)]
+pub(super) struct Charges {
+    /// Per sample its cents of merchandise.
+    pub cents: Vec<i64>,
+    /// Per shared total, as in [`Case::boxes`], what each sample adds to it.
+    pub totals: Vec<Vec<i64>>,
 }
 
-impl Charge {
-    /// The bent cost.
-    pub fn bent(&self, multipliers: &[i64]) -> i64 {
-        let reward: i64 = self.totals.iter().zip(multipliers).map(|(total, m)| total * m).sum();
-        self.cents * SCALE - reward
+impl Charges {
+    /// The bent costs.
+    pub fn bent(&self, multipliers: &[i64]) -> Vec<i64> {
+        let mut bent: Vec<i64> = self.cents.iter().map(|cents| cents * SCALE).collect();
+        for (totals, &multiplier) in self.totals.iter().zip(multipliers).filter(|(_, m)| **m != 0) {
+            bent.iter_mut().zip(totals).for_each(|(bent, total)| *bent -= total * multiplier);
+        }
+        bent
     }
 }
 
@@ -114,23 +117,29 @@ impl<'a> Tariff<'a> {
             && self.floors.iter().all(|&(f, way, least)| f != family || sample.units_of(way) >= least)
     }
 
-    /// What the case charges for a sample.
-    pub fn charge(&self, sample: &Sample) -> Charge {
-        let mut charge = Charge { cents: 0, totals: vec![0; self.boxes] };
-        for &(w, units) in &sample.units {
-            let (way, group) = (&self.problem.ways[w], self.rules[w].group);
-            let price = group.map_or_else(|| way.price(u64::from(units)), |(_, price)| price);
-            let cents = price * i64::from(units);
-            charge.cents += cents;
-            charge.totals[way.supplier] += cents;
-            if let Some((place, _)) = group {
-                charge.totals[place] += i64::from(units);
+    /// What the case charges for those of a family's samples that it allows.
+    pub fn charges(&self, family: usize, samples: &Samples) -> Charges {
+        let mut charges = Charges { cents: Vec::new(), totals: vec![Vec::new(); self.boxes] };
+        for sample in samples.all.iter().filter(|sample| self.admits(family, sample)) {
+            charges.totals.iter_mut().for_each(|totals| totals.push(0));
+            let at = charges.cents.len();
+            let mut sum = 0;
+            for &(w, units) in &sample.units {
+                let (way, group) = (&self.problem.ways[w], self.rules[w].group);
+                let price = group.map_or_else(|| way.price(u64::from(units)), |(_, price)| price);
+                let cents = price * i64::from(units);
+                sum += cents;
+                charges.totals[way.supplier][at] += cents;
+                if let Some((place, _)) = group {
+                    charges.totals[place][at] += i64::from(units);
+                }
             }
+            charges.cents.push(sum);
         }
-        charge
+        charges
     }
 
-    /// The bent cost of a sample, as that of its [`Charge`].
+    /// The bent cost of a sample, as in its [`Charges`].
     pub fn bent(&self, sample: &Sample, multipliers: &[i64]) -> i64 {
         let each = |&(w, units): &(usize, u32)| {
             let (way, group) = (&self.problem.ways[w], self.rules[w].group);

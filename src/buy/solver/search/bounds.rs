@@ -6,7 +6,7 @@ use super::super::family::Terms;
 use super::super::frame::{Frame, Label};
 use super::super::model::Line;
 use super::super::near::Near;
-use super::super::sample::{Charge, Samples, Tariff};
+use super::super::sample::{Charges, Tariff};
 use super::super::scan::{Aim, Scan};
 use super::super::scheme::{Case, SCALE};
 use super::offers::{lines_of, merged};
@@ -109,13 +109,9 @@ impl Solver {
     }
 
     /// What a case charges for the samples that it allows.
-    fn charges(&self, case: &Case) -> Vec<Vec<Charge>> {
+    fn charges(&self, case: &Case) -> Vec<Charges> {
         let tariff = Tariff::of(&self.problem, case);
-        let family = |(f, samples): (usize, &Samples)| {
-            let admitted = samples.all.iter().filter(|sample| tariff.admits(f, sample));
-            admitted.map(|sample| tariff.charge(sample)).collect()
-        };
-        self.samples.iter().enumerate().map(family).collect()
+        self.samples.iter().enumerate().map(|(f, samples)| tariff.charges(f, samples)).collect()
     }
 
     pub(super) fn bend(&mut self, at: usize, mut bending: Bending, mut least: Vec<i64>) {

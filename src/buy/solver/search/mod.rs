@@ -65,6 +65,8 @@ pub struct Outcome {
 const DIAGNOSE_WORK: u64 = 20_000_000;
 /// How many labels a stage may hold where a case can be parted instead.
 const FIRST_ROOM: usize = 4_000;
+/// How often a case is parted without a round, after a round that had no room.
+const PATIENCE: u32 = 3;
 /// How many labels a stage may hold at most.
 const MOST_LABELS: usize = 60_000;
 /// How many cases may come of parting.
@@ -87,6 +89,8 @@ struct Node {
     careful: bool,
     /// How many labels a stage of its rounds may hold.
     room: usize,
+    /// How often it is parted before a round is tried again, after one that had no room.
+    patience: u32,
     /// Multipliers to begin with.
     hint: Option<Vec<i64>>,
     /// Every plan up to the best cost has been looked at, ties included.
@@ -117,6 +121,7 @@ impl Node {
             stuck: false,
             careful: false,
             room: FIRST_ROOM,
+            patience: 0,
             hint: None,
             exhausted: false,
         }

@@ -22,9 +22,10 @@ impl Solver {
     /// Puts parts in the place of a case.
     pub(super) fn replace(&mut self, at: usize, parts: [Case; 2], hint: Option<Vec<i64>>) {
         let bound = self.nodes[at].bound;
-        let careful = self.nodes[at].careful;
+        let Node { careful, patience, .. } = self.nodes[at];
+        let patience = patience.saturating_sub(1);
         for case in parts {
-            self.nodes.push(Node { bound, careful, hint: hint.clone(), ..Node::new(case) });
+            self.nodes.push(Node { bound, careful, patience, hint: hint.clone(), ..Node::new(case) });
         }
         self.nodes[at].exhausted = true;
         self.nodes[at].bound = i64::MAX;

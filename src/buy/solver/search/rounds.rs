@@ -12,7 +12,7 @@ use super::super::near::Near;
 use super::super::scan::{Aim, Layout, Scan};
 use super::super::scheme::{Case, OPEN, SCALE};
 use super::offers::merged;
-use super::{MOST_LABELS, MOST_LAYOUTS, MOST_NODES, Solver, price_unit};
+use super::{MOST_LABELS, MOST_LAYOUTS, MOST_NODES, PATIENCE, Solver, price_unit};
 
 /// How many labels a round may make per label that a stage may hold.
 const EFFORT: i64 = 50;
@@ -89,6 +89,9 @@ impl Round {
 
 impl Solver {
     pub(super) fn begin_round(&mut self, at: usize, multipliers: Vec<i64>, least: Vec<i64>) {
+        if self.nodes[at].patience > 0 && self.nodes.len() < MOST_NODES && self.part(at) {
+            return;
+        }
         let node = &self.nodes[at];
         let best = self.best.as_ref().map_or(self.ceiling, |plan| plan.worth.cents);
         // Up to a cheaper plan first; when none is left, up to an equal one.
@@ -237,6 +240,7 @@ impl Solver {
             self.nodes[at].careful = true;
             return;
         }
+        self.nodes[at].patience = PATIENCE + 1;
         if self.nodes.len() < MOST_NODES && self.part(at) {
             return;
         }
