@@ -338,14 +338,18 @@ fn progress_never_goes_back_and_ends_at_the_whole() {
 
 #[test]
 fn progress_is_seen_on_the_way() {
-    let text = std::fs::read_to_string(format!("{DATA}/adversarial-18.json")).unwrap();
-    let mut solver = Solver::new(buy_json::read(&text).unwrap().problem).unwrap();
-    let mut shares = std::collections::BTreeSet::new();
-    while !solver.done() {
-        solver.step();
-        shares.insert(solver.progress());
+    for name in ["adversarial-18", "league-08"] {
+        let text = std::fs::read_to_string(format!("{DATA}/{name}.json")).unwrap();
+        let mut solver = Solver::new(buy_json::read(&text).unwrap().problem).unwrap();
+        let mut shares = std::collections::BTreeSet::new();
+        while !solver.done() {
+            solver.step();
+            shares.insert(solver.progress());
+        }
+        assert!(shares.len() > 10, "{name}: {shares:?}");
+        let upper = shares.iter().filter(|share| (300..WHOLE).contains(*share)).count();
+        assert!(upper > 2, "{name}: {shares:?}");
     }
-    assert!(shares.len() > 10, "{shares:?}");
 }
 
 #[test]

@@ -24,8 +24,10 @@
 //! 1. *Cases* (`scheme`). One freight bracket per supplier (or: not used) and one stretch per
 //!    break group make freight and group prices constants; what is left is a box for each
 //!    total. Brackets are few, and most boxes are open because leaving them would only help.
-//! 2. *Multipliers* (`bend`). A reward per cent spent where a box wants more, a surcharge where
-//!    it wants less, turns the boxes into bent prices. Under bent prices the families are
+//!    The stretches of a break group are fixed one parting at a time: until then a case charges
+//!    the least price over those still open, and its parts begin at its multipliers.
+//! 2. *Multipliers* (`bend`). A reward per cent spent (or per unit of a group) where a box wants
+//!    more, a surcharge where it wants less, turns the boxes into bent prices. Under bent prices the families are
 //!    independent, and the sum of their least bent costs plus a constant is a lower bound on
 //!    the case, whatever the multipliers. The best ones are sought with a model made of plans
 //!    already seen.
@@ -42,14 +44,16 @@
 //!    little above its bound; then the bound is that much higher, or the best plan is found.
 //!    When a round would need too much room, the case is parted in two by the units of one way
 //!    (`search::parting`), each with a better bound.
-//! 6. *Plans* (`repair`, `search::offers`). Every scan gives a real plan of its family; these
-//!    are put together, exchanged and topped up to thresholds, and priced by [`check`], which
-//!    knows nothing of the search. A plan's cost is always what `check` says.
+//! 6. *Plans* (`repair`, `sample`, `exchange`, `search::offers`). Every scan gives a real plan
+//!    of its family; these are put together, exchanged at true prices and topped up to
+//!    thresholds, and priced by [`check`], which knows nothing of the search. A plan's cost is always what `check` says.
 //!
 //! # Why the answer is exact
 //! * Every plan belongs to a case that charges it at most its true cost, and no case charges a
 //!   plan less than its true cost: a box is opened at a bound only where what lies beyond costs
 //!   no more than is charged. So the least over cases is the least over plans.
+//! * A group's least price over its open stretches is not above the true one, and rewards stay
+//!   below the price (`bend`), so bent costs of a case not yet parted are not above true ones.
 //! * For a plan `x` of a case and multipliers of the right signs, `bent(x) + offset <=
 //!   cost(x)`, as each box contributes multiplier times (bound minus total), which is not above
 //!   zero for a total in the box. So any sum of lower bounds on the families' bent costs, plus
@@ -71,8 +75,9 @@
 //! At any moment, [`Outcome::bound`] is proven and [`Outcome::plan`] is a real plan. `Optimal`
 //! means that they are equal in cents. [`Outcome::settled`] says that the tie rule is proven as
 //! well; on every problem kept with the tests it is. Where rooms and limits are used up first
-//! (large break groups over many families are the known example) the search ends `Feasible`
-//! with what it has proven. No clock, no randomness, no threads: work comes in steps, each of
+//! the search ends `Feasible` with what it has proven; and it can take long: of random problems
+//! with break groups over all of eight to twelve families some are not proven in ten seconds
+//! (figures in `docs/buy-bench.md`). No clock, no randomness, no threads: work comes in steps, each of
 //! them a few milliseconds, and only their number depends on whoever asks for them.
 
 mod bend;

@@ -50,13 +50,11 @@ impl Solver {
         let mut picks = Vec::with_capacity(self.families.len());
         for f in 0..self.families.len() {
             let (value, pick) = self.least(f, case, &multipliers);
-            if pick == usize::MAX {
-                return None;
-            }
             least.push(value);
             picks.push(pick);
         }
-        Some((multipliers, least, picks))
+        // Also where one has none, the others were looked at: their samples speed later scans.
+        picks.iter().all(|&pick| pick != usize::MAX).then_some((multipliers, least, picks))
     }
 
     /// A family's least bent cost in a case, and the sample that has it.

@@ -127,8 +127,9 @@ impl Node {
         }
     }
 
-    fn is_rough(&self) -> bool {
-        matches!(self.state, State::Rough)
+    /// Whether nothing is known of its bound.
+    fn is_unbounded(&self) -> bool {
+        matches!(self.state, State::Rough) && self.bound == 0
     }
 }
 

@@ -38,7 +38,7 @@ impl Solver {
     fn proven_share(&mut self) -> u16 {
         let bounds = || self.nodes.iter().map(|node| node.bound);
         let bound = bounds().min().unwrap_or(0);
-        let bounded = self.nodes.iter().filter(|node| !node.is_rough()).count();
+        let bounded = self.nodes.iter().filter(|node| !node.is_unbounded()).count();
         if self.progress.first.is_none() && bounded < self.nodes.len() {
             return part_of(bounded as i64, self.nodes.len() as i64, 0, BOUNDED);
         }
