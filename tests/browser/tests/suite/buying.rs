@@ -26,6 +26,7 @@ fn breaks_and_freight_are_bought_with_their_reasons() {
     page.says("Not complete: Freight, by merchandise");
     suppliers.type_into("Freight, by merchandise", "0: 6.90");
     page.no_longer_says("Not complete");
+    page.save_changes();
 
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
