@@ -104,6 +104,11 @@ fn a_block_goes_to_a_spreadsheet_and_comes_back() {
     let row = "Quillfeather Letters\tglitter film\t3\t\"gold, silver\"\tblock\tpack\t4\tA-Z\t5.20";
     page.paste_text(&format!("{row}\n{row}\n"));
     list.says("Changed 1 offer, added 1");
+    page.says("Changed 1 offer, added 1.");
+    page.tap("Undo");
+    page.until("the new row is gone", || list.text_of_cell(13, 1).is_empty());
+    list.cell(12, 1);
+    page.paste_text(&format!("{row}\n{row}\n"));
     shows(&page, 13, COLOURS, "gold, silver");
     list.cell(13, COLOURS);
     press(&page, &[Key::Delete]);
@@ -152,7 +157,7 @@ fn rows_are_copied_moved_and_removed_and_come_back() {
     list.tap("Remove row");
     shows(&page, 1, PRICE, "0.55");
     page.says("Removed 2 in smooth film, pack of 5.");
-    page.tap("Bring back");
+    page.tap("Undo");
     shows(&page, 1, PRICE, "2.15");
     list.tap("Add an offer");
     shows(&page, 14, PRICE, "8.90");
@@ -180,7 +185,7 @@ fn on_a_phone_an_offer_is_one_line_that_opens_into_its_fields() {
     page.until("there are two", || group.text().matches("pack of 6 4 colours").count() == 2);
     group.clone().within("2 in smooth film, pack of 6").tap("Remove this offer");
     page.until("there is one", || group.text().matches("pack of 6 4 colours").count() == 1);
-    page.tap("Bring back");
+    page.tap("Undo");
     page.until("there are two again", || group.text().matches("pack of 6 4 colours").count() == 2);
     page.has_a_clean_console();
 }
@@ -206,6 +211,9 @@ fn many_prices_are_shown_old_and_new_before_they_change() {
     page.within("glitter film, 2 in").says("single piece 3 colours 0.95");
     page.within("glitter film, 2 in").says("pack of 6 3 colours 3.90");
     page.within("smooth film, 2 in").says("single piece 4 colours 0.55");
+    page.says("Changed 3 prices.");
+    page.tap("Undo");
+    page.within("glitter film, 2 in").says("single piece 3 colours 0.85");
     page.tap("Change many prices");
     bulk.tap("Down");
     bulk.tap("Amount");
@@ -268,7 +276,7 @@ fn finishes_suppliers_blanks_and_styles_are_copied_moved_removed_and_come_back()
         });
         list.clone().within(&copy).tap(&format!("Remove this {kind}"));
         page.until("the copy is gone", || !list.text().contains(&copy));
-        page.tap("Bring back");
+        page.tap("Undo");
         list.says(&copy);
     }
     page.has_a_clean_console();
