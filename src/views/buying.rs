@@ -6,7 +6,7 @@ use super::why::Why;
 use crate::browser::{address, hand_over};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use lettertally::buy::{Mix, SupplierOrder, paper};
+use lettertally::buy::{self, Mix, SupplierOrder, paper};
 use lettertally::glyph::GlyphCounts;
 use lettertally::lists::{Family, Lists, Offer, OfferId, SupplierId};
 use lettertally::money::{Cents, Currency};
@@ -147,13 +147,13 @@ fn Proof() -> impl IntoView {
     };
     // The price has its own search, where more is bought than the order needs.
     let searches = [desk.search, desk.basket.search];
-    let is_working = move || searches.iter().any(|search| search.is_working());
+    let progress = move || searches.iter().filter_map(|search| search.progress()).min();
     let stop = move |_| searches.iter().for_each(|search| search.stop());
     view! {
         <p class="help" aria-live="polite">{words}</p>
-        <Show when=is_working>
+        <Show when=move || progress().is_some()>
             <div class="row searching">
-                <progress aria-label="Searching for a cheaper way"></progress>
+                <progress max=buy::solver::WHOLE value=move || progress().unwrap_or(0) aria-label="Searching for a cheaper way"></progress>
                 <button type="button" on:click=stop>"Stop"</button>
             </div>
         </Show>

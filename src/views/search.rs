@@ -78,7 +78,9 @@ pub struct MixSearch {
     found: RwSignal<Option<Found>>,
     turn: Turn,
     is_stopped: StoredValue<bool>,
-    is_working: RwSignal<bool>,
+    /// How far the long search has come, in parts of [`buy::solver::WHOLE`]; `None` while none
+    /// goes on.
+    progress: RwSignal<Option<u16>>,
 }
 
 impl MixSearch {
@@ -113,7 +115,7 @@ impl MixSearch {
             found,
             turn: Turn::new(),
             is_stopped: StoredValue::new(false),
-            is_working: RwSignal::new(false),
+            progress: RwSignal::new(None),
         }
     }
 
@@ -123,7 +125,7 @@ impl MixSearch {
             self.question.with(|_| ());
             let is_shared = self.is_shared.get();
             let turn = self.turn.next();
-            self.is_working.set(false);
+            self.progress.set(None);
             if is_shared {
                 return;
             }
@@ -136,9 +138,9 @@ impl MixSearch {
         });
     }
 
-    /// Whether a long search is going on here.
-    pub fn is_working(self) -> bool {
-        self.is_working.get()
+    /// How far a long search has come that is going on here, in parts of [`buy::solver::WHOLE`].
+    pub fn progress(self) -> Option<u16> {
+        self.progress.get()
     }
 
     /// Ends the long search; what it has found stays.
@@ -148,7 +150,7 @@ impl MixSearch {
 
     async fn search(self, turn: u32) {
         self.is_stopped.set_value(false);
-        self.is_working.set(true);
+        self.progress.set(Some(0));
         let asked = self.question.get_untracked();
         let mut search = buy::Search::new(&asked.needs, &asked.lists);
         let mut told = clock::milliseconds();
@@ -161,12 +163,13 @@ impl MixSearch {
             if self.turn.is_past(turn) {
                 return;
             }
+            self.progress.set(Some(search.progress()));
             if clock::milliseconds() - told > NEWS {
                 told = clock::milliseconds();
                 self.tell(&asked, search.mix(), false);
             }
         }
-        self.is_working.set(false);
+        self.progress.set(None);
         self.tell(&asked, search.mix(), true);
     }
 
