@@ -33,7 +33,7 @@ fn main() {
     assert!(page.can(Feature::SlowProcessor), "this browser cannot be slowed");
     page.look(Look::DESK);
     page.go_to("Shop");
-    page.within("Price list").cell(12, 1);
+    page.within("Price list").cell(16, 1);
     page.paste_text(&offers());
     page.says("added 188");
     page.within("Price list").cell(100, 9);

@@ -159,7 +159,7 @@ fn lists(site: &Site, folder: &Path, look: Look) {
     take(&browser, folder, &name("bulk"));
     bulk.tap("Leave them");
     browser.look(Look::DESK);
-    browser.within("Price list").cell(13, 1);
+    browser.within("Price list").cell(16, 1);
     browser.paste_text(&many_offers());
     browser.says("added 188");
     browser.look(look);
