@@ -193,7 +193,7 @@ fn Compared(
         let lists = comparison.taken_over(remove_gone.get_untracked());
         file.set(None);
         said.set("The file was taken over.");
-        desk.change_lists(|now| *now = lists);
+        desk.act("Took over the price list.".to_owned(), |desk| desk.change_lists(|now| *now = lists));
     };
     let leave = move |_| {
         file.set(None);

@@ -18,16 +18,16 @@ use lettertally::saved::{self, State};
 #[component]
 pub fn ShopScreen() -> impl IntoView {
     view! {
-        <StartOver/>
-        <Finishes/>
-        <Suppliers/>
         <Offers/>
         <PriceFile/>
-        <Blanks/>
+        <Suppliers/>
+        <Finishes/>
         <Styles/>
+        <Blanks/>
         <Shelf/>
         <Settings/>
         <Keeping/>
+        <StartOver/>
     }
 }
 

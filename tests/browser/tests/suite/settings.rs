@@ -65,7 +65,8 @@ fn another_currency_keeps_the_figures_or_asks() {
     let site = Site::serve();
     let page = shop(&site);
     let (shop, list) = (page.within("The shop"), page.within("Price list"));
-    let price = "2 in smooth film, single piece";
+    let price = "Price of 2 in smooth film, single piece";
+    page.within("smooth film, 2 in").unfold("single piece");
     list.type_into(price, "2.50");
     page.save_changes();
     // Minor units by ISO 4217: KWD 3, USD 2, JPY 0.

@@ -36,7 +36,8 @@ fn a_change_that_touches_no_order_is_saved_by_itself() {
     let site = Site::serve();
     let page = open_page(&site);
     page.go_to("Shop");
-    let price = "4 in stitched-look twill, single piece";
+    let price = "Price of 4 in stitched-look twill, single piece";
+    page.within("stitched-look twill, 4 in").unfold("single piece");
     page.within("Price list").type_into(price, "9.99");
     page.until("it is kept", || {
         page.kept()["lettertally.lists"].as_str().unwrap_or_default().contains(":999,")
@@ -44,6 +45,7 @@ fn a_change_that_touches_no_order_is_saved_by_itself() {
     page.no_longer_says("Not saved yet");
     page.reload();
     page.go_to("Shop");
+    page.within("stitched-look twill, 4 in").unfold("single piece");
     assert_eq!(page.within("Price list").value_of(price), "9.99");
     page.has_a_clean_console();
 }
