@@ -165,7 +165,7 @@ fn a_long_search_can_be_stopped_and_never_answers_another_question() {
     page.has_a_clean_console();
 }
 
-/// Eight families from three suppliers with breaks over all colours, so that the proof takes long.
+/// Twenty families from three suppliers with order minimums and with breaks over all colours, so that the proof takes long.
 fn keep_an_order_that_takes_long(page: &Browser) {
     let mut lists = kept_record(page, "lettertally.lists");
     let mut order = kept_record(page, "lettertally.order.demo");
@@ -180,6 +180,7 @@ fn keep_an_order_that_takes_long(page: &Browser) {
             steps.iter().map(|(from, cost)| json!({ "from": from, "cost": cost })).collect();
         let mut seller = first.clone();
         (seller["id"], seller["name"], seller["freight"]) = (json!(id), json!(id), json!(freight));
+        seller["minimum"] = json!(21_300 + 1_700 * at);
         sellers.push(seller);
         for (place, offer) in offers.iter().enumerate() {
             let price = offer["price"].as_i64().unwrap() * percent / 100;
@@ -199,11 +200,19 @@ fn keep_an_order_that_takes_long(page: &Browser) {
     let design = &mut order["data"]["order"]["designs"][0];
     let texts = ["TIGERS {name}", "MARSH OTTERS", "{name}{number}", "LANTERN QUIZ PACK"];
     let mut lines = vec![];
-    for (text, colour) in texts.iter().zip(["white", "navy", "red", "gold"]) {
-        for height in ["2in", "4in"] {
-            let mut line = design["lines"][1].clone();
-            (line["text"], line["colour"], line["height"]) = (json!(text), json!(colour), json!(height));
-            lines.push(line);
+    let finishes = [
+        ("smooth", &["white", "navy", "red", "gold"][..]),
+        ("glitter", &["gold", "silver", "red"]),
+        ("twill", &["white", "black", "red"]),
+    ];
+    for (finish, colours) in finishes {
+        for (text, colour) in texts.iter().cycle().zip(colours) {
+            for height in ["2in", "4in"] {
+                let mut line = design["lines"][1].clone();
+                (line["text"], line["colour"], line["height"]) = (json!(text), json!(colour), json!(height));
+                line["finish"] = json!(finish);
+                lines.push(line);
+            }
         }
     }
     design["lines"] = json!(lines);

@@ -80,7 +80,7 @@ fn another_currency_keeps_the_figures_or_asks() {
     shop.type_into("Currency", "JPY");
     shop.complains_at(
         "Currency",
-        "prices cannot be written in JPY, such as 2.50 for 2 in smooth film, single piece",
+        "prices cannot be written in JPY, such as 6.90 for the freight of Quillfeather Letters",
     );
     assert_eq!(list.value_of(price), "2.50");
     assert_eq!(page.figure("profit"), profit);
