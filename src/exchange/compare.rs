@@ -300,7 +300,7 @@ fn to_add(old: &Lists, new: &Lists) -> Vec<ToAdd> {
     for (place, finish) in new.finishes.iter().enumerate() {
         let known = old.finishes.get(place);
         if known.is_none() {
-            let is_usual = finish.recipe == super::newcomers::usual_recipe();
+            let is_usual = finish.recipe == crate::lists::Recipe::usual();
             let assumed = is_usual.then_some("with a usual recipe: enter the one on its supplier's sheet");
             all.push(add(Thing::Finish, &finish.name, assumed));
         }

@@ -7,7 +7,7 @@ use super::json::{
     Amount, ColourRecord, FORMAT, FinishRecord, FreightRecord, ListFile, OfferRecord, SoldAs, StyleRecord,
     SupplierRecord, VERSION,
 };
-use super::newcomers::{named_supplier, usual_recipe, usual_screen};
+use super::newcomers::{named_supplier, usual_screen};
 use super::{Fault, FileError, FileOffer, MOST_FAULTS, Reading, Why, marks};
 use crate::length::Units;
 use crate::lists::names::{NameError, Thing};
@@ -166,7 +166,12 @@ impl<'a> Joined<'a> {
                     self.lists.finishes.iter().map(|entry| entry.id.as_str()),
                 );
                 let (id, name) = (FinishId::new(id), record.name.clone());
-                self.lists.finishes.push(Finish { id, name, colours: Vec::new(), recipe: usual_recipe() });
+                self.lists.finishes.push(Finish {
+                    id,
+                    name,
+                    colours: Vec::new(),
+                    recipe: crate::lists::Recipe::usual(),
+                });
                 self.lists.finishes.len() - 1
             });
             if let Some(recipe) = record.recipe {

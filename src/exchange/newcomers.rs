@@ -6,26 +6,13 @@ use super::{FileError, MOST_NEWCOMERS, Why};
 use crate::lists::names::NameError;
 use crate::lists::rows;
 use crate::lists::{
-    Colour, ColourId, Finish, FinishId, LetterStyle, Lists, Peel, Recipe, Rgb, StyleId, Supplier, SupplierId,
+    Colour, ColourId, Finish, FinishId, LetterStyle, Lists, Recipe, Rgb, StyleId, Supplier, SupplierId,
     fresh_id,
 };
 use crate::money::Cents;
 
 /// The longest name that a file may bring along, in characters.
 const LONGEST_NAME: usize = 80;
-
-/// The recipe of a finish of which nothing but the name is known: common practice, no source. The
-/// supplier's own sheet rules.
-pub fn usual_recipe() -> Recipe {
-    Recipe {
-        fahrenheit: 305,
-        dwell_from: 10,
-        dwell_to: 15,
-        pressure: "medium".to_owned(),
-        peel: Peel::Warm,
-        cover_sheet: true,
-    }
-}
 
 /// The lists with what a file adds to them.
 pub struct Newcomers {
@@ -70,7 +57,7 @@ impl Newcomers {
         let found = rows::finishes(&self.lists).find(text).map(drop);
         self.welcome(found, |lists, name| {
             let id = FinishId::new(fresh_id(&name, lists.finishes.iter().map(|finish| finish.id.as_str())));
-            lists.finishes.push(Finish { id, name, colours: Vec::new(), recipe: usual_recipe() });
+            lists.finishes.push(Finish { id, name, colours: Vec::new(), recipe: Recipe::usual() });
         })
     }
 

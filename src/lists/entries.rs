@@ -5,7 +5,7 @@
 
 use super::{
     Blank, BlankId, BlankSize, Colour, ColourId, CountOver, Finish, FinishId, LetterStyle, Lists, Offer,
-    OfferId, Peel, Recipe, Rgb, StyleId, Supplier, SupplierId, Way, fresh_id,
+    OfferId, Recipe, Rgb, StyleId, Supplier, SupplierId, Way, fresh_id,
 };
 use crate::glyph::GlyphSet;
 use crate::length::Length;
@@ -238,14 +238,7 @@ fn new_finish() -> Finish {
         id: FinishId::default(),
         name: "new finish".to_owned(),
         colours: vec![Colour { id: ColourId::new("white"), name: "white".to_owned(), screen: Rgb([255; 3]) }],
-        recipe: Recipe {
-            fahrenheit: 305,
-            dwell_from: 10,
-            dwell_to: 15,
-            pressure: "medium".to_owned(),
-            peel: Peel::Warm,
-            cover_sheet: true,
-        },
+        recipe: Recipe::usual(),
     }
 }
 

@@ -101,6 +101,20 @@ pub struct Recipe {
     pub cover_sheet: bool,
 }
 
+impl Recipe {
+    /// The recipe of a finish of which nothing but the name is known: common practice, no source.
+    pub fn usual() -> Self {
+        Self {
+            fahrenheit: 305,
+            dwell_from: 10,
+            dwell_to: 15,
+            pressure: "medium".to_owned(),
+            peel: Peel::Warm,
+            cover_sheet: true,
+        }
+    }
+}
+
 /// When the carrier is removed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
