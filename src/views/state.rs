@@ -167,6 +167,8 @@ impl Desk {
             unkept: RwSignal::new(None),
             kept: RwSignal::new(0),
         };
+        update_first(in_force);
+        update_first(order);
         desk.follow(link);
         desk.keep();
         desk.search.follow();
@@ -242,6 +244,17 @@ impl Desk {
         let problems = move |plan: &Plan| plan.problems.iter().filter(|p| here(&p.place)).cloned().collect();
         Memo::new(move |_| self.plan.with(|plan| problems(plan)))
     }
+}
+
+/// Sees to it that a memo is up to date before any view asks for what follows from it.
+///
+/// A view that reads the plan and then the shop would bring the shop up to date by asking for the
+/// plan; where the plan stays the same, the reactive graph would then take the shop for unchanged
+/// as well, and that view would go on showing what it showed.
+fn update_first<T: Send + Sync + 'static>(memo: Memo<T>) {
+    let first = RenderEffect::new(move |_| memo.with(|_| ()));
+    // Lives as long as the page.
+    on_cleanup(move || drop(first));
 }
 
 /// An id for a new order.

@@ -128,3 +128,18 @@ fn the_usual_aim_can_be_a_mark_up_and_people_share_the_time_for_a_run() {
     page.within("Cost").says("with 3 people and 1 press");
     page.has_a_clean_console();
 }
+
+#[test]
+fn every_figure_follows_the_currency() {
+    let site = Site::serve();
+    let page = shop(&site);
+    page.within("The shop").type_into("Currency", "EUR");
+    page.save_changes();
+    page.until("the total is in euros", || page.figure("12 with tax").contains('€'));
+    for words in ["each", "profit"] {
+        page.until("it is in euros", || page.figure(words).contains('€'));
+    }
+    page.go_to("Price");
+    page.until("no dollar is left", || !page.text().contains('$'));
+    page.has_a_clean_console();
+}
