@@ -42,13 +42,22 @@ pub fn NumberField(
     /// Whether the label is for a screen reader only.
     #[prop(optional)]
     bare: bool,
+    /// Whether the number counts only when the field is left: where it moves the field itself.
+    #[prop(optional)]
+    late: bool,
 ) -> impl IntoView {
     let id = element_id();
     let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
     let draft = Draft::new(&id, label, value);
-    let typed = move |text: String| {
+    let entered = move |text: String| {
         let read = commit.run(text.clone()).map_err(|error| error.to_string());
         draft.typed(text, read);
+    };
+    let typed = move |text: String| if late { draft.typed(text, Ok(())) } else { entered(text) };
+    let done = move |text: String| {
+        if late {
+            entered(text);
+        }
     };
     let described = if help.is_empty() { error_id.clone() } else { format!("{help_id} {error_id}") };
     view! {
@@ -65,6 +74,7 @@ pub fn NumberField(
                     prop:value=move || draft.shown()
                     on:focus:target=move |ev| ev.target().select()
                     on:input:target=move |ev| typed(ev.target().value())
+                    on:change:target=move |ev| done(ev.target().value())
                     on:blur=move |_| draft.left()
                 />
                 {move || Some(unit.get()).filter(|unit| !unit.is_empty()).map(|unit| view! { <span class="unit">{unit}</span> })}

@@ -36,7 +36,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
             <NumberField label=price unit=unit value=cell(offer, Column::Price) commit=move |text: String| number(offer, Column::Price, &text)/>
             <div class="grid">
                 <Choice label="Finish" options=finishes value=offer.text(|o| o.finish.to_string()) commit=move |id: String| choose(offer, Column::Finish, &format!("#{id}"))/>
-                <NumberField label="Letter height" unit="in" value=cell(offer, Column::Height) commit=move |text: String| number(offer, Column::Height, &text)/>
+                <NumberField label="Letter height" unit="in" late=true value=cell(offer, Column::Height) commit=move |text: String| number(offer, Column::Height, &text)/>
                 <Choice label="Sold as" options=Signal::stored(kinds) value=kind commit=move |kind: String| choose(offer, Column::Way, &kind)/>
                 {move || (kind.get() == "pack").then(|| view! {
                     <NumberField label="Letters in a pack" whole=true value=cell(offer, Column::Each) commit=move |text: String| number(offer, Column::Each, &text)/>

@@ -79,9 +79,10 @@ fn Line(id: EntryId) -> impl IntoView {
         });
         [colours, seller].into_iter().flatten().collect::<Vec<_>>().join(", ")
     };
-    let is_open = RwSignal::new(id.with_value(|id| desk.fresh.with_untracked(|fresh| id == fresh)));
+    let is_fresh = id.with_value(|id| desk.fresh.with_untracked(|fresh| id == fresh));
+    let is_open = RwSignal::new(is_fresh);
     view! {
-        <details class="entry offer" aria-label=name open=is_open.get_untracked() on:toggle:target=move |ev| is_open.set(ev.target().open())>
+        <details class="entry offer" data-fresh=is_fresh.then_some("") aria-label=name open=is_open.get_untracked() on:toggle:target=move |ev| is_open.set(ev.target().open())>
             <summary>
                 <span class="offer-way">{offer.text(Offer::way_name)}" "<small>{details}</small></span>
                 " "

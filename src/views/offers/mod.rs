@@ -11,11 +11,13 @@ mod list;
 mod report;
 
 use super::entries::append;
-use super::parts::element_id;
+use super::parts::{element_id, show};
 use super::state::desk;
 use leptos::ev;
 use leptos::prelude::*;
 use lettertally::lists::entries::List;
+use wasm_bindgen::JsCast;
+use web_sys::ScrollLogicalPosition;
 
 /// The price list.
 #[component]
@@ -27,6 +29,10 @@ pub fn Offers() -> impl IntoView {
     let ready = Memo::new(move |_| {
         desk.shop.with(|shop| !shop.lists.finishes.is_empty() && !shop.lists.suppliers.is_empty())
     });
+    let add = move |_| {
+        append(desk, List::Offers);
+        request_animation_frame(|| request_animation_frame(show_the_new_one));
+    };
     let repricing = RwSignal::new(false);
     let chosen = RwSignal::new(Vec::new());
     let missing = move || {
@@ -48,7 +54,7 @@ pub fn Offers() -> impl IntoView {
             }}
             <Show when=move || ready.get()>
                 <div class="row prices-more">
-                    <button type="button" on:click=move |_| append(desk, List::Offers)>"Add an offer"</button>
+                    <button type="button" on:click=add>"Add an offer"</button>
                     <button type="button" disabled=move || has_none.get() aria-expanded=move || repricing.get().to_string() on:click=move |_| repricing.update(|on| *on = !*on)>
                         "Change many prices"
                     </button>
@@ -58,6 +64,19 @@ pub fn Offers() -> impl IntoView {
                 <bulk::Bulk open=repricing chosen/>
             </Show>
         </section>
+    }
+}
+
+/// Brings the offer that was added last into view: as a line that stands open, or as the last row.
+fn show_the_new_one() {
+    let last = |selector: &str| {
+        let found = document().query_selector_all(selector).ok()?;
+        found.item(found.length().checked_sub(1)?)?.dyn_into::<web_sys::Element>().ok()
+    };
+    if let Some(line) = last(".offer[data-fresh]") {
+        show(&line, ScrollLogicalPosition::Start);
+    } else if let Some(row) = last(".price-grid [role=row]") {
+        show(&row, ScrollLogicalPosition::Nearest);
     }
 }
 

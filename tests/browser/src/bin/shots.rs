@@ -165,6 +165,7 @@ fn lists(site: &Site, folder: &Path, look: Look) {
     browser.look(look);
     browser.within("Price list").tap("Change many prices");
     take(&browser, folder, &name("long"));
+    browser.save_changes();
     browser.tap("Empty shop");
     browser.within("Price list").text();
     take_whole(&browser, folder, look, &name("none"));
