@@ -281,7 +281,7 @@ fn OneAside(key: String, aside: Aside) -> impl IntoView {
     let words = match aside.why {
         Why::Damaged => format!("The {what} could not be read."),
         Why::Overtaken => format!("Your version of the {what}{called} gave way to another tab."),
-        Why::Restored => "What was here before a backup was brought back.".to_owned(),
+        Why::Restored => before_a_restore(&aside.text),
     };
     let key = StoredValue::new(key);
     let aside = StoredValue::new(aside);
@@ -304,7 +304,11 @@ fn OneAside(key: String, aside: Aside) -> impl IntoView {
     let save = move |_| {
         aside.with_value(|aside| hand_over::save_file("lettertally-set-aside.json", KIND, &aside.text));
     };
+    let sure = RwSignal::new(false);
     let discard = move |_| {
+        if !sure.get_untracked() {
+            return sure.set(true);
+        }
         desk.store.update_value(|store| key.with_value(|key| store.discard(key)));
         desk.kept.update(|kept| *kept = kept.wrapping_add(1));
     };
@@ -316,10 +320,26 @@ fn OneAside(key: String, aside: Aside) -> impl IntoView {
                 {entry.is_some().then(|| view! { <button type="button" on:click=bring_back>"Bring back as an order"</button> })}
                 {is_all.then(|| view! { <button type="button" on:click=bring_all_back>"Bring it back"</button> })}
                 <button type="button" on:click=save>"Save as a file"</button>
-                <button type="button" on:click=discard>"Throw away"</button>
+                <button type="button" on:click=discard>{move || if sure.get() { "Throw away for good" } else { "Throw away" }}</button>
             </div>
         </li>
     }
+}
+
+/// What was here before a backup was brought back: when, and how much.
+fn before_a_restore(text: &str) -> String {
+    let Ok(Contents { made, parts, .. }) = backup::read(text) else {
+        return "What was here before a backup was brought back.".to_owned();
+    };
+    let orders = match parts.entries.len() {
+        1 => "1 order".to_owned(),
+        several => format!("{several} orders"),
+    };
+    let offers = parts.lists.map_or(0, |lists| lists.offers.len());
+    format!(
+        "What was here before a backup was brought back on {}: {orders}, {offers} offers on the price list.",
+        clock::day_and_time(made)
+    )
 }
 
 /// The room taken, and whether the browser has promised to keep it.

@@ -142,6 +142,7 @@ fn a_damaged_record_is_set_aside_whole_and_the_others_load() {
     let backup = page.within("Backup");
     backup.says("The order could not be read.");
     backup.tap("Throw away");
+    backup.tap("Throw away for good");
     page.no_longer_says("The order could not be read.");
     page.reload();
     page.go_to("Shop");
