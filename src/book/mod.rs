@@ -132,6 +132,11 @@ impl Book {
         self.change(id, now, |entry| entry.handed = Some(handed));
     }
 
+    /// Notes that the customer holds no quote of an order after all.
+    pub fn take_back(&mut self, id: &OrderId, now: Moment) {
+        self.change(id, now, |entry| entry.handed = None);
+    }
+
     /// Puts an entry in its place by age, over one with its id.
     pub fn put(&mut self, entry: Entry) {
         self.entries.retain(|old| old.order.id != entry.order.id);

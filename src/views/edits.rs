@@ -87,6 +87,14 @@ impl Desk {
         }
     }
 
+    /// Notes that the customer holds no quote of the open order after all.
+    pub fn take_back_quote(self) {
+        let id = self.order.with_untracked(|order| order.id.clone());
+        self.act("The quote counts as not handed over.".to_owned(), |desk| {
+            desk.book.update(|book| book.take_back(&id, clock::now()));
+        });
+    }
+
     /// Changes the shop's lists.
     pub fn change_lists(self, change: impl FnOnce(&mut Lists)) {
         self.change_shop(|shop| change(&mut shop.lists));

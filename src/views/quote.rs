@@ -39,8 +39,12 @@ pub fn QuoteScreen() -> impl IntoView {
         <Panel title="Quote for the customer">
             {move || {
                 let Shown { note, quote, older, other_prices } = shown.get();
+                let standing = note.map(|note| view! {
+                    <p class="standing">{note}</p>
+                    <button type="button" class="low take-back" on:click=move |_| desk.take_back_quote()>"Not handed over after all"</button>
+                });
                 view! {
-                    {note.map(|note| view! { <p class="standing">{note}</p> })}
+                    {standing}
                     {other_prices.then(|| view! { <button type="button" class="wide" on:click=make_new>"Make a new quote at today's prices"</button> })}
                     {match quote {
                         Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote/> }.into_any(),

@@ -71,7 +71,12 @@ fn row(touch: &Touch, (old, new): &(Currency, Currency)) -> impl IntoView + use<
     let figures: Vec<_> = figures
         .into_iter()
         .map(|(word, (before, after))| {
+            if before == after {
+                return view! { <span class="was-is"><span>{word}</span>" stays "<b>{after}</b></span> }
+                    .into_any();
+            }
             view! { <span class="was-is"><span>{word}</span>" "<s>{before}</s>" → "<b>{after}</b></span> }
+                .into_any()
         })
         .collect();
     view! {

@@ -79,5 +79,7 @@ fn a_quote_that_was_handed_over_keeps_its_prices() {
     page.within("Line 1").type_into("Text of line 1", "PERCH");
     page.go_to("Quote");
     quote.says("The order was changed since a quote of");
+    quote.tap("Not handed over after all");
+    page.until("no quote is out", || !quote.text().contains("was handed over on"));
     page.has_a_clean_console();
 }
