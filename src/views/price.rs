@@ -73,6 +73,7 @@ fn Aims() -> impl IntoView {
     };
     view! {
         <Panel title="Price">
+            <Held/>
             <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "My price"] value=Signal::derive(kind) commit=choose/>
             <div class="row">
                 // Another kind of aim, or another order, is another field: what was typed into the old
@@ -100,6 +101,29 @@ fn Aims() -> impl IntoView {
             <Figures/>
         </Panel>
     }
+}
+
+/// The quote that the customer holds, where today's price is another.
+#[component]
+fn Held() -> impl IntoView {
+    let desk = desk();
+    let handed = Memo::new(move |_| {
+        let handed = desk.book.with(|book| book.current().handed.clone())?;
+        Some((handed.on.clone(), handed.quote()?))
+    });
+    let words = move || {
+        let (on, quote) = handed.get()?;
+        let holds = format!("The customer holds a quote of {} from {on}", quote.currency.show(quote.total()));
+        desk.plan.with(|plan| {
+            let today = plan.priced.as_ref().ok()?.total();
+            if today == quote.total() && currency() == quote.currency {
+                return None;
+            }
+            let today = currency().show(today);
+            Some(format!("{holds}. What stands here is today's price: {today} with tax."))
+        })
+    };
+    view! { <div aria-live="polite">{move || words().map(|words| view! { <p class="problem">{words}</p> })}</div> }
 }
 
 /// What the order earns.
@@ -250,10 +274,11 @@ fn counted(count: u16, one: &str, more: &str) -> String {
 #[component]
 fn Quantities() -> impl IntoView {
     let desk = desk();
+    let table = Memo::new(move |_| desk.plan.with(|plan| desk.in_force.with(|shop| plan.table(shop))));
     let rows = move || {
-        desk.plan.with(|plan| {
+        table.with(|table| {
             let currency = currency();
-            plan.table
+            table
                 .iter()
                 .map(|run| {
                     let price = run.price.map_or("—".to_owned(), |price| currency.show(price));
