@@ -6,7 +6,7 @@ use super::draft::Draft;
 use super::parts::{Panel, Tick, element_id};
 use super::state::{Desk, desk};
 use leptos::prelude::*;
-use lettertally::lists::recoin::Stuck;
+use lettertally::lists::recoin::{Rounded, Stuck};
 use lettertally::lists::settings::SETTINGS;
 use lettertally::lists::settings::table::{Group, Kind, Setting};
 use lettertally::money::{Below, Currency, RecoinError};
@@ -68,8 +68,18 @@ fn SettingField(setting: &'static Setting) -> impl IntoView {
     let id = element_id();
     let value = written(setting);
     let draft = Draft::new(&id, Signal::stored(setting.name.to_owned()), value);
-    let typed = Callback::new(move |text: String| {
+    let entered = Callback::new(move |text: String| {
         let read = take(desk, setting, &text);
+        draft.typed(text, read);
+    });
+    // A number counts when the field is left: of 101, which is too much, 10 is not to count on the
+    // way. What is wrong with it is said at once.
+    let typed = Callback::new(move |text: String| {
+        if matches!(setting.kind, Kind::Text(_)) {
+            return entered.run(text);
+        }
+        let mut tried = desk.shop.with_untracked(|shop| shop.settings.clone());
+        let read = setting.read(&mut tried, &text).map_err(|error| error.advice);
         draft.typed(text, read);
     });
     let unit = move || desk.shop.with(|shop| setting.unit(&shop.settings));
@@ -80,7 +90,7 @@ fn SettingField(setting: &'static Setting) -> impl IntoView {
                 view! { <option value=word selected=move || value.get() == word prop:selected=move || value.get() == word>{word}</option> }
             };
             view! {
-                <select id=id.clone() aria-describedby=described on:change:target=move |ev| typed.run(ev.target().value())>
+                <select id=id.clone() aria-describedby=described on:change:target=move |ev| entered.run(ev.target().value())>
                     {words.iter().copied().map(option).collect_view()}
                 </select>
             }
@@ -96,6 +106,7 @@ fn SettingField(setting: &'static Setting) -> impl IntoView {
                 aria-invalid=move || draft.is_wrong().to_string()
                 prop:value=move || draft.shown()
                 on:input:target=move |ev| typed.run(ev.target().value())
+                on:change:target=move |ev| entered.run(ev.target().value())
                 on:blur=move |_| draft.left()
             />
             <span class="unit">{unit}</span>
@@ -202,7 +213,11 @@ fn CurrencyField() -> impl IntoView {
     let offer = move || {
         let to = wanted.get().filter(|_| draft.is_wrong())?;
         let words = format!("Round the prices to {}", to.code());
-        Some(view! { <button type="button" class="fix" on:click=move |_| round(to.clone())>{words}</button> })
+        let prices = desk.shop.with(|shop| shop.lists.rounded(&shop.settings.currency, &to));
+        Some(view! {
+            {rounded(prices)}
+            <button type="button" class="fix" on:click=move |_| round(to.clone())>{words}</button>
+        })
     };
     let (described, list) = (format!("{id}-help {id}-error"), format!("{id}-list"));
     let control = view! {
@@ -232,6 +247,25 @@ fn CurrencyField() -> impl IntoView {
         draft,
         offer.into_any(),
     )
+}
+
+/// The prices that would be rounded, old and new, before they are.
+fn rounded(prices: Vec<Rounded>) -> impl IntoView {
+    const SHOWN: usize = 50;
+    let more = prices.len().saturating_sub(SHOWN);
+    let row = |price: Rounded| {
+        view! { <tr><td>{price.what}</td><td class="num">{price.old}</td><td class="num strong">{price.new}</td></tr> }
+    };
+    let rows = prices.into_iter().take(SHOWN).map(row).collect_view();
+    view! {
+        <div class="scroll rounded" tabindex="0" role="group" aria-label="Prices that would be rounded">
+            <table>
+                <thead><tr><th scope="col">"Price"</th><th scope="col" class="num">"Now"</th><th scope="col" class="num">"Rounded"</th></tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+        {(more > 0).then(|| view! { <p class="help">{format!("and {more} more")}</p> })}
+    }
 }
 
 /// Changes the currency and counts the price lists anew in its minor units.

@@ -207,6 +207,12 @@ impl<'a> Scope<'a> {
         }
     }
 
+    /// Puts a text in the place of what a field holds, and leaves the field: from then on it counts.
+    pub fn enter(&self, label: &str, text: &str) {
+        self.type_into(label, text);
+        self.browser.press(&[Key::Tab.into()]);
+    }
+
     /// Adds keys to what a field holds.
     pub fn add_to(&self, label: &str, text: &str) {
         let field = self.find("field", label);

@@ -90,7 +90,7 @@ fn kept(site: &Site, folder: &Path, look: Look) {
     browser.says("Handed over on");
     take(&browser, folder, &name("handed"));
     browser.go_to("Shop");
-    browser.within("What the work costs").type_into("Wage", "1250");
+    browser.within("What the work costs").enter("Wage", "1250");
     browser.says("this changes 2 orders");
     take(&browser, folder, &name("waiting"));
     browser.save_changes();
