@@ -2,6 +2,7 @@
 
 use super::edits::{Reach, reach_of_edits};
 use super::state::desk;
+use leptos::html;
 use leptos::prelude::*;
 use lettertally::book::touch::{Figures, Touch};
 use lettertally::money::{Cents, Currency};
@@ -14,37 +15,58 @@ pub fn Waiting() -> impl IntoView {
     view! {
         {move || match reach.get() {
             Reach::Nothing => ().into_any(),
-            Reach::Looking => view! {
+            Reach::Touches(touches) if !touches.is_empty() => view! { <Choose touches/> }.into_any(),
+            Reach::Looking | Reach::Touches(_) => view! {
                 <div class="waiting"><p aria-live="polite">"Not saved yet: looking which orders this changes …"</p></div>
             }.into_any(),
-            Reach::Touches(touches) => view! { <Choose touches/> }.into_any(),
         }}
     }
 }
 
 #[component]
 fn Choose(touches: Vec<Touch>) -> impl IntoView {
-    const SHOWN: usize = 20;
     let desk = desk();
     let words = match touches.len() {
         1 => "Not saved yet: this changes 1 order.".to_owned(),
         several => format!("Not saved yet: this changes {several} orders."),
     };
-    let more = touches.len().saturating_sub(SHOWN);
-    let moneys = (currency_before(), currency_after());
-    let rows: Vec<_> = touches.iter().take(SHOWN).map(|touch| row(touch, &moneys)).collect();
+    let foot = NodeRef::<html::Section>::new();
+    Effect::new(move |_| {
+        if let Some(foot) = foot.get() {
+            request_animation_frame(move || uncover(&foot));
+        }
+    });
     view! {
-        <section class="waiting" aria-label="Changes that are not saved yet">
+        <section class="waiting" aria-label="Changes that are not saved yet" node_ref=foot>
             <p aria-live="polite"><b>{words}</b></p>
-            <div class="waiting-rows" tabindex="0">
-                <ul>{rows}</ul>
-                {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}
-            </div>
+            <div class="waiting-rows" tabindex="0">{touched(&touches)}</div>
             <div class="row">
                 <button type="button" class="main" on:click=move |_| desk.save_edits()>"Save"</button>
                 <button type="button" on:click=move |_| desk.drop_edits()>"Drop the changes"</button>
             </div>
         </section>
+    }
+}
+
+/// Scrolls what has the focus out from under this.
+fn uncover(foot: &web_sys::Element) {
+    let Some(focused) = document().active_element() else { return };
+    let under = focused.get_bounding_client_rect().bottom() - foot.get_bounding_client_rect().top();
+    let is_field = focused.tag_name() != "BODY" && !foot.contains(Some(&focused));
+    if is_field && under > 0.0 && foot.get_bounding_client_rect().top() > 0.0 {
+        window().scroll_by_with_x_and_y(0.0, under + 8.0);
+    }
+}
+
+/// Orders that a change touches, each with its figures before and after.
+pub fn touched(touches: &[Touch]) -> impl IntoView + use<> {
+    const SHOWN: usize = 20;
+    let more = touches.len().saturating_sub(SHOWN);
+    let moneys = (currency_before(), currency_after());
+    let rows: Vec<_> = touches.iter().take(SHOWN).map(|touch| row(touch, &moneys)).collect();
+    view! {
+        <ul class="touched">{rows}</ul>
+        {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}
     }
 }
 

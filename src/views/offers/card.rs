@@ -6,6 +6,7 @@ use super::super::state::desk;
 use super::contents::Contents;
 use leptos::prelude::*;
 use lettertally::lists::entries::List;
+use lettertally::lists::finish_change::refinished;
 use lettertally::lists::rows::{self, CellError, Column};
 use lettertally::lists::{ColourId, CountOver, Offer, StyleId, Way};
 use lettertally::number::NumberError;
@@ -48,7 +49,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
                 parsed(offer, Column::Letters, "Letters sold", "Such as A-Z 0-9 & - .").into_any()
             }}
             <Choice label="Sold by" options=suppliers value=offer.text(|o| o.supplier.to_string()) commit=move |id: String| choose(offer, Column::Supplier, &format!("#{id}"))/>
-            {parsed(offer, Column::Breaks, "Quantity breaks", "From how many units on all of them cost what, such as 50: 2.00, 100: 1.80. Empty for none.")}
+            {parsed(offer, Column::Breaks, "Quantity breaks", "What each unit costs once so many are bought, such as 50: 2.00, 100: 1.80. Empty for none.")}
             <Tick
                 label="Colours and styles count together towards the breaks"
                 value=offer.is(|offer| offer.count_over == CountOver::Offer)
@@ -90,7 +91,13 @@ fn put(offer: Held<Offer>, column: Column, text: &str) -> Result<(), CellError> 
         offer.with(set).transpose()
     })?;
     if let Some(changed) = changed {
-        offer.change(&|offer| offer.clone_from(&changed));
+        let take = || offer.change(&|offer| offer.clone_from(&changed));
+        let moved =
+            desk().shop.with_untracked(|shop| offer.with(|before| refinished(before, &changed, &shop.lists)));
+        match moved.flatten() {
+            Some(moved) => desk().act(moved.to_string(), |_| take()),
+            None => take(),
+        }
     }
     Ok(())
 }

@@ -25,7 +25,7 @@ pub fn Contents(offer: Held<Offer>) -> impl IntoView {
     view! {
         <div class="contents" role="group" aria-label="Contents of the set">
             <NumberField
-                label="The list says, a set of"
+                label="Letters in the set, by the supplier's list"
                 unit="letters"
                 whole=true
                 value=Signal::derive(move || stated.get().to_string())
@@ -34,7 +34,7 @@ pub fn Contents(offer: Held<Offer>) -> impl IntoView {
             <p class="help" class:complaint=is_off aria-live="polite">
                 {move || verdict(total.get(), u64::from(stated.get()))}
             </p>
-            <div class="counts">
+            <div class="set-counts">
                 <For each=move || glyphs.get() key=Clone::clone let(glyph)>
                     <Count offer contents glyph/>
                 </For>
@@ -115,7 +115,9 @@ fn Guess(offer: Held<Offer>, stated: RwSignal<u32>) -> impl IntoView {
     let letters = RwSignal::new("A-Z".to_owned());
     let least = RwSignal::new(1_u32);
     let used = RwSignal::new(0_usize);
-    let refused = RwSignal::new(None::<String>);
+    // A complaint is about what it was asked with, and ends when that is changed.
+    let asked = move || (stated.get(), letters.get(), least.get(), used.get());
+    let refused = RwSignal::new(None);
     let uses: Vec<(String, String)> =
         Use::ALL.iter().enumerate().map(|(at, used)| (at.to_string(), used.words().to_owned())).collect();
     let guess = move |_| {
@@ -126,9 +128,10 @@ fn Guess(offer: Held<Offer>, stated: RwSignal<u32>) -> impl IntoView {
                 refused.set(None);
                 hold(offer, counts);
             }
-            Err(error) => refused.set(Some(error.to_string())),
+            Err(error) => refused.set(Some((untrack(asked), error.to_string()))),
         }
     };
+    let complaint = move || refused.get().filter(|(with, _)| *with == asked()).map(|(_, words)| words);
     view! {
         <details>
             <summary>"Fill it by how often letters come"</summary>
@@ -138,7 +141,7 @@ fn Guess(offer: Held<Offer>, stated: RwSignal<u32>) -> impl IntoView {
                 <NumberField label="At least of each" whole=true value=Signal::derive(move || least.get().to_string()) commit=move |text: String| { least.set(number::whole(&text, 0, 1_000)?); Ok(()) }/>
                 <Choice label="How often" options=Signal::stored(uses) value=Signal::derive(move || used.get().to_string()) commit=move |at: String| used.set(at.parse().unwrap_or(0))/>
             </div>
-            <p class="complaint" aria-live="polite">{move || refused.get()}</p>
+            <p class="complaint" aria-live="polite">{complaint}</p>
             <button type="button" on:click=guess>{move || format!("Fill with {} letters", stated.get())}</button>
         </details>
     }

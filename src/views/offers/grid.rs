@@ -2,7 +2,7 @@
 //! spreadsheet. The cells are plain text: a row is drawn anew when its offer changes.
 
 use super::super::entries::{EntryId, copy, remove};
-use super::super::state::desk;
+use super::super::state::{Desk, desk};
 use super::board::{Board, Row};
 use super::card::card;
 use super::cells::active_cell;
@@ -138,7 +138,7 @@ fn Status(board: Board) -> impl IntoView {
     view! {
         <p id="price-status" class="price-status" class:complaint=move || words.with(|words| words.1) aria-live="polite">{move || words.get().0}</p>
         <p id="price-grid-help" class="help">
-            "Arrow keys go from cell to cell; typing or Enter changes one, Escape leaves it as it was. Copy and paste work with a spreadsheet. Alt with an arrow key moves the row."
+            "Arrow keys go from cell to cell; typing or Enter changes one, Escape leaves it as it was. Copy and paste work with a spreadsheet. Alt with an arrow key moves the row; Ctrl with Z takes back the last change."
         </p>
     }
 }
@@ -151,14 +151,19 @@ fn Tools(board: Board) -> impl IntoView {
         let row = board.place.get().at.row;
         board.rows.with(|rows| rows.get(row).map(|row| row.id.clone()))
     });
-    let id = move || active.get_untracked().map(EntryId::new);
-    let desk = board.desk;
+    let with_row = move |change: fn(Desk, List, EntryId)| {
+        if let Some(id) = active.get_untracked() {
+            board.change(|desk| change(desk, List::Offers, EntryId::new(id)));
+        }
+    };
+    let row = move || board.place.get().at.row;
+    let is_last = move || board.rows.with(Vec::len) <= row() + 1;
     view! {
-        <div class="row" role="group" aria-label=move || format!("Row {}", board.place.get().at.row + 1)>
-            <button type="button" on:click=move |_| if let Some(id) = id() { copy(desk, List::Offers, id) }>"Copy row"</button>
-            <button type="button" aria-label="Move row up" on:click=move |_| board.shift_row(Shift::Up)>"↑"</button>
-            <button type="button" aria-label="Move row down" on:click=move |_| board.shift_row(Shift::Down)>"↓"</button>
-            <button type="button" on:click=move |_| if let Some(id) = id() { remove(desk, List::Offers, id) }>"Remove row"</button>
+        <div class="row" role="group" aria-label=move || format!("Row {}", row() + 1)>
+            <button type="button" on:click=move |_| with_row(copy)>"Copy row"</button>
+            <button type="button" aria-label="Move row up" disabled=move || row() == 0 on:click=move |_| board.shift_row(Shift::Up)>"↑"</button>
+            <button type="button" aria-label="Move row down" disabled=is_last on:click=move |_| board.shift_row(Shift::Down)>"↓"</button>
+            <button type="button" on:click=move |_| with_row(remove)>"Remove row"</button>
             <button type="button" aria-expanded=move || has_fields.get().to_string() on:click=move |_| has_fields.update(|on| *on = !*on)>"All fields of the row"</button>
         </div>
         {move || has_fields.get().then(|| active.get().map(|id| card(EntryId::new(id), false)))}
