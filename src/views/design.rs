@@ -153,7 +153,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
             </Show>
             <Problems problems=desk.problems_at(move |place| *place == Place::Line { design, line })/>
             <p class="fit">{fit}</p>
-            <div class="choices">
+            <div class="choices" class:choices-long=move || desk.in_force.with(|shop| shop.settings.units == Units::Millimetres)>
                 <Choice
                     label="Where"
                     options=Signal::stored(Placement::ALL.map(|p| (p.link_name().to_owned(), p.words().to_owned())).to_vec())

@@ -6,6 +6,7 @@ use crate::browser::{clock, device, files, hand_over};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::{Entry, Moment};
+use lettertally::lists::entries::List;
 use lettertally::order::Order;
 use lettertally::saved::aside::{Aside, Why};
 use lettertally::saved::backup::{self, Comparison, Contents, How};
@@ -238,11 +239,11 @@ fn comparison(found: &Comparison, unread: usize) -> Vec<String> {
     .into_iter()
     .flatten()
     .collect();
-    let missing = found.lists_only_there.iter().map(|(kind, count)| format!("{count} {kind}"));
+    let missing = found.lists_only_there.iter().map(|(list, count)| list.counted(*count));
     let missing = missing.collect::<Vec<_>>().join(", ");
     lines.push(match (found.lists_differ, missing.is_empty()) {
         (false, _) => "Lists: the same".to_owned(),
-        (true, true) => "Lists: other figures".to_owned(),
+        (true, true) => "Lists: the same entries, some of them with other prices or details".to_owned(),
         (true, false) => format!("Lists: differ; only in the file: {missing}"),
     });
     let same = |differs: bool| if differs { "differ" } else { "the same" };
@@ -335,9 +336,9 @@ fn before_a_restore(text: &str) -> String {
         1 => "1 order".to_owned(),
         several => format!("{several} orders"),
     };
-    let offers = parts.lists.map_or(0, |lists| lists.offers.len());
+    let offers = List::Offers.counted(parts.lists.map_or(0, |lists| lists.offers.len()));
     format!(
-        "What was here before a backup was brought back on {}: {orders}, {offers} offers on the price list.",
+        "What was here before a backup was brought back on {}: {orders}, {offers} on the price list.",
         clock::day_and_time(made)
     )
 }

@@ -31,6 +31,7 @@ mod why;
 
 use leptos::ev;
 use leptos::prelude::*;
+use lettertally::order::Order;
 use lettertally::problem::{Place, Severity};
 use state::{Desk, Screen, desk};
 
@@ -92,6 +93,9 @@ fn Strip() -> impl IntoView {
     let desk = desk();
     let currency = move || desk.in_force.with(|shop| shop.settings.currency.clone());
     let prices = move || {
+        if desk.order.with(Order::is_only_begun) {
+            return None;
+        }
         desk.plan.with(|plan| {
             let prices = plan.priced.as_ref().ok()?.units.iter().map(|unit| unit.price);
             Some((prices.clone().min()?, prices.max()?))
@@ -104,6 +108,9 @@ fn Strip() -> impl IntoView {
         _ => "each",
     };
     let figure = move |of: fn(&lettertally::cost::Priced, &lettertally::money::Currency) -> String| {
+        if desk.order.with(Order::is_only_begun) {
+            return None;
+        }
         desk.plan.with(|plan| plan.priced.as_ref().ok().map(|priced| of(priced, &currency())))
     };
     let total = move || figure(|priced, currency| currency.show(priced.total()));

@@ -48,12 +48,27 @@ fn OneFamily(family: Family) -> impl IntoView {
     let desk = desk();
     let family = StoredValue::new(family);
     let name = move || desk.shop.with(|shop| family.with_value(|family| shop.lists.family_name(family)));
+    let totals = move || {
+        desk.shop.with(|shop| {
+            family.with_value(|family| {
+                let (there, wanted) = (shop.shelf.of(family).total(), shop.shelf.wanted(family).total());
+                match (there, wanted) {
+                    (0, 0) => String::new(),
+                    (there, 0) => format!("{there} there"),
+                    (there, wanted) => format!("{there} there, {wanted} wanted"),
+                }
+            })
+        })
+    };
+    let is_open = RwSignal::new(false);
     view! {
-        <fieldset class="stock">
-            <legend>{name}</legend>
-            <Counts label="On the shelf" family get=shelf::Shelf::of set=shelf::Shelf::replace/>
-            <Counts label="Wanted there" family get=shelf::Shelf::wanted set=shelf::Shelf::want/>
-        </fieldset>
+        <details class="entry stock" aria-label=name on:toggle:target=move |ev| is_open.set(ev.target().open())>
+            <summary>{name}" "<small>{totals}</small></summary>
+            {move || is_open.get().then(|| view! {
+                <Counts label="On the shelf" family get=shelf::Shelf::of set=shelf::Shelf::replace/>
+                <Counts label="Wanted there" family get=shelf::Shelf::wanted set=shelf::Shelf::want/>
+            })}
+        </details>
     }
 }
 

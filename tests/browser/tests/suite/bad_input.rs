@@ -109,6 +109,7 @@ fn letters_on_the_shelf_that_cannot_be_read_make_the_figures_incomplete() {
     let field = "On the shelf";
     page.go_to("Shop");
     page.within("Shelf").unfold("0 letters on the shelf");
+    page.within("Shelf").unfold("2 in smooth film, white, block");
     let shelf = page.within("2 in smooth film, white, block");
     shelf.type_into(field, "E:5 R:many");
     page.until("the field complains", || !shelf.complaint_at(field).is_empty());
