@@ -59,7 +59,7 @@ pub fn PriceFile() -> impl IntoView {
             <Out/>
             <In file said/>
             <p class="help" aria-live="polite">{move || said.get()}</p>
-            <div class="exchange" aria-live="polite">
+            <div class="exchange" data-unkept=move || file.with(Option::is_some).then_some("") aria-live="polite">
                 {move || {
                     seen.get().map(|seen| view! {
                         <h3>{name()}</h3>
@@ -98,6 +98,7 @@ fn Out() -> impl IntoView {
 fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl IntoView {
     let paste = element_id();
     let pasted = RwSignal::new(String::new());
+    let is_unread = RwSignal::new(false);
     let open = move |name: String, bytes: Vec<u8>| {
         said.set("");
         file.set(Some(Opened { name, bytes: Arc::new(bytes), answer: None }));
@@ -120,6 +121,7 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
         let text = pasted.get();
         if !text.trim().is_empty() {
             open("what was pasted".to_owned(), text.into_bytes());
+            is_unread.set(false);
         }
     };
     view! {
@@ -140,7 +142,11 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
                     autocomplete="off"
                     autocapitalize="off"
                     prop:value=move || pasted.get()
-                    on:input:target=move |ev| pasted.set(ev.target().value())
+                    data-unkept=move || is_unread.get().then_some("")
+                    on:input:target=move |ev| {
+                        pasted.set(ev.target().value());
+                        is_unread.set(true);
+                    }
                 ></textarea>
             </div>
             <button type="button" class="look" on:click=read disabled=move || pasted.with(|text| text.trim().is_empty())>"Look at it"</button>

@@ -184,6 +184,9 @@ fn AddPerson(design: usize) -> impl IntoView {
         }
         size => size,
     };
+    let is_begun = move || {
+        (name.with(|name| !name.is_empty()) || number.with(|number| !number.is_empty())).then_some("")
+    };
     let add = move |ev: leptos::ev::SubmitEvent| {
         ev.prevent_default();
         let read =
@@ -216,7 +219,7 @@ fn AddPerson(design: usize) -> impl IntoView {
         number.set(String::new());
     };
     view! {
-        <form class="add-person" on:submit=add>
+        <form class="add-person" data-unkept=is_begun on:submit=add>
             <TextField label="Name" value=name commit=move |text| name.set(text)/>
             <TextField label="No." value=number commit=move |text| number.set(text)/>
             <Choice label="Size" options=sizes value=Signal::derive(chosen) commit=move |text| size.set(text)/>

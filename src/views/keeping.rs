@@ -207,7 +207,7 @@ fn Offer(
         }
     };
     view! {
-        <section class="offer-back">
+        <section class="offer-back" data-unkept="">
             <h3>{format!("Backup of {made}")}</h3>
             <ul class="plain-list">{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
             <p class="help">"Merge adds what is missing here and takes the later change of each order; lists, settings and shelf stay yours. Replace makes everything as it is in the file."</p>

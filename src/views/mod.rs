@@ -14,6 +14,7 @@ mod keeping;
 mod letters;
 mod lists;
 mod offers;
+mod offline;
 mod order;
 mod parts;
 mod picture;
@@ -49,11 +50,12 @@ fn App() -> impl IntoView {
     provide_context(desk);
     window_event_listener(ev::hashchange, move |_| desk.follow_change());
     keeping::ask_once(desk);
+    offline::follow(desk);
     window_event_listener(ev::storage, move |_| desk.take_up_other_tab());
     view! {
         {move || match (desk.refused.get(), desk.guest.get()) {
-            (Some(why), _) => view! { <quote::Refused why/> }.into_any(),
-            (None, Some(quote)) => view! { <quote::Guest quote/> }.into_any(),
+            (Some(why), _) => view! { <quote::Refused why/> <div class="foot"><offline::News/></div> }.into_any(),
+            (None, Some(quote)) => view! { <quote::Guest quote/> <div class="foot"><offline::News/></div> }.into_any(),
             (None, None) => view! { <Bench/> }.into_any(),
         }}
     }
@@ -80,6 +82,7 @@ fn Bench() -> impl IntoView {
                 </div>
             </main>
             <div class="foot">
+                <offline::News/>
                 <waiting::Waiting/>
                 <Undo/>
             </div>

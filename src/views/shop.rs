@@ -4,6 +4,7 @@ use super::exchange::PriceFile;
 use super::keeping::Keeping;
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
+use super::offline::WithoutNetwork;
 use super::parts::Panel;
 use super::settings::Settings;
 use super::shelf::Shelf;
@@ -27,6 +28,7 @@ pub fn ShopScreen() -> impl IntoView {
         <Shelf/>
         <Settings/>
         <Keeping/>
+        <WithoutNetwork/>
         <StartOver/>
     }
 }

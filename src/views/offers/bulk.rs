@@ -107,7 +107,7 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
         }),
     );
     view! {
-        <div class="bulk" role="group" aria-label="Change many prices">
+        <div class="bulk" data-unkept="" role="group" aria-label="Change many prices">
             <h3>"Change many prices"</h3>
             <div class="grid bulk-fields">
                 <Choice label="Which" options=choices value=which commit=move |text| which.set(text)/>

@@ -24,7 +24,7 @@ pub fn Report(
         let is_some = pasted.changed + pasted.added > 0;
         let kept = StoredValue::new(pasted);
         view! {
-            <div class="problem problem-stop price-report" role="alert">
+            <div class="problem problem-stop price-report" data-unkept="" role="alert">
                 <p>"Nothing has been changed: not all of it can be put on the list."</p>
                 <ul>{faults}</ul>
                 {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}
