@@ -46,17 +46,21 @@ async function checked([name, integrity]) {
 self.addEventListener("activate", (event) => event.waitUntil(activate()));
 
 async function activate() {
-  const release = await accepted();
-  if (!(await caches.has(cacheOf(release)))) await accept(RELEASE);
+  const release = await noted();
+  if (!release || !(await caches.has(cacheOf(release)))) await accept(RELEASE);
   const kept = [NOTE, cacheOf(RELEASE), cacheOf(await accepted())];
   const ours = (await caches.keys()).filter((name) => name === NOTE || name.startsWith(`${NOTE} `));
   await Promise.all(ours.filter((name) => !kept.includes(name)).map((name) => caches.delete(name)));
   await self.clients.claim();
 }
 
-async function accepted() {
+async function noted() {
   const note = await (await caches.open(NOTE)).match(SCOPE);
-  return note ? note.text() : RELEASE;
+  return note?.text();
+}
+
+async function accepted() {
+  return (await noted()) ?? RELEASE;
 }
 
 async function accept(release) {

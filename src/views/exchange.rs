@@ -144,8 +144,9 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
                     prop:value=move || pasted.get()
                     data-unkept=move || is_unread.get().then_some("")
                     on:input:target=move |ev| {
-                        pasted.set(ev.target().value());
-                        is_unread.set(true);
+                        let text = ev.target().value();
+                        is_unread.set(!text.trim().is_empty());
+                        pasted.set(text);
                     }
                 ></textarea>
             </div>

@@ -126,7 +126,7 @@ impl Browser {
 
     fn stands(&self) {
         self.until("the page stands", || {
-            self.ask("return Boolean(document.querySelector('main'))", vec![]) == true
+            self.ask("return Boolean(document.querySelector('main:not(#loading *)'))", vec![]) == true
         });
     }
 

@@ -71,6 +71,8 @@ impl Engine {
                     "args": [
                         "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
                         "--disable-background-networking", "--disable-component-update", "--disable-sync",
+                        // a name for this machine that is no "localhost": no page from there is safe
+                        "--host-resolver-rules=MAP kiteway.test 127.0.0.1",
                         folder,
                     ],
                 });

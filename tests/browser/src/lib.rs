@@ -9,7 +9,7 @@
 //! The built page is looked for in `dist/` of the clone, or in `LETTERTALLY_DIST`; the driver on
 //! the PATH.
 //!
-//! [`site`] serves the page and remembers what was asked for. [`engine`] is the only place that
+//! [`site`] serves the page and remembers what was asked for; [`release`] makes another release of it. [`engine`] is the only place that
 //! knows one browser from another. [`driver`] starts and ends the program that steers it,
 //! [`browser`] is one window of it, [`page`] what a person does there and sees.
 
@@ -19,6 +19,7 @@ pub mod engine;
 mod files;
 pub mod page;
 pub mod profile;
+pub mod release;
 pub mod site;
 pub mod tour;
 
@@ -26,7 +27,8 @@ pub use browser::{Browser, Key, Look, Scheme, Size};
 pub use engine::{Engine, Feature};
 pub use page::Scope;
 pub use profile::Profile;
-pub use site::Site;
+pub use release::Release;
+pub use site::{Holding, Site};
 
 /// Opens the page in a browser that has never seen it, as on a phone.
 pub fn open_page(site: &Site) -> Browser {
