@@ -8,3 +8,4 @@ pub mod files;
 pub mod hand_over;
 pub mod local_storage;
 pub mod offline;
+pub mod unicode;

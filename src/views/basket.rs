@@ -6,7 +6,7 @@
 
 use super::search::{CALM, MixSearch, Question, Turn};
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::Book;
 use lettertally::buy::explain::{Explainer, Explanation};
@@ -52,10 +52,10 @@ impl Basket {
     /// The open order's letters, alone and with the shelf's wanted ones to begin with.
     pub fn new(shop: Memo<Shop>, book: RwSignal<Book>, letters: Memo<Letters>, own: MixSearch) -> Self {
         let (with, restock) = (RwSignal::new(Vec::new()), RwSignal::new(true));
-        let others = Memo::new(move |_| {
+        let others = memo(move || {
             book.with(|book| with.with(|with| companions(book, with).cloned().collect::<Vec<_>>()))
         });
-        let contents = Memo::new(move |_| {
+        let contents = memo(move || {
             let own = letters.with(|letters| letters.tally.clone());
             let tallies = shop.with(|shop| {
                 let tally = |order: &Order| plan::letters(order, shop).tally;
@@ -63,7 +63,7 @@ impl Basket {
             });
             cost::Basket { tallies, restock: restock.get() }
         });
-        let question = Memo::new(move |_| {
+        let question = memo(move || {
             let needs = |shop: &Shop| contents.with(|contents| contents.needs(&shop.shelf));
             shop.with(|shop| Question::new(needs(shop), &shop.lists))
         });

@@ -4,7 +4,7 @@ use super::parts::{Panel, Tick};
 use super::state::desk;
 use super::why::Why;
 use crate::browser::{address, hand_over};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::buy::{self, Mix, SupplierOrder, paper};
 use lettertally::cost::LineUse;
@@ -25,7 +25,7 @@ pub fn currency() -> Currency {
 pub fn Buying() -> impl IntoView {
     let desk = desk();
     let mix = desk.basket.search.mix;
-    let orders = Memo::new(move |_| {
+    let orders = memo(move || {
         mix.with(|mix| {
             let uses = desk.in_force.with(|shop| {
                 desk.basket.contents.with(|contents| contents.lines(mix, &shop.shelf, &shop.lists))
@@ -60,7 +60,7 @@ pub fn Buying() -> impl IntoView {
 #[component]
 fn Together() -> impl IntoView {
     let desk = desk();
-    let others = Memo::new(move |_| {
+    let others = memo(move || {
         desk.book.with(|book| {
             let orders = book.entries().iter().map(|entry| &entry.order);
             let others = orders.filter(|order| order.id != *book.open());
@@ -82,7 +82,7 @@ fn Together() -> impl IntoView {
                 with.extend(on.then(|| id.get_value()));
             });
         };
-        view! { <li><Tick label=label value=Signal::derive(value) commit=commit/></li> }
+        view! { <li><Tick label=label value=derived(value) commit=commit/></li> }
     };
     let is_wanted = move || desk.in_force.with(|shop| shop.shelf.is_anything_wanted());
     let is_more = move || desk.basket.is_more_than_the_order(desk.search);
@@ -262,7 +262,7 @@ fn ToSupplier(order: SupplierOrder, uses: Vec<LineUse>, ticked: RwSignal<BTreeSe
             <li>
                 <Tick
                     label=format!("{} × {what}{}", line.units, for_shelf(used))
-                    value=Signal::derive(move || key.with_value(|key| ticked.with(|ticked| ticked.contains(key))))
+                    value=derived(move || key.with_value(|key| ticked.with(|ticked| ticked.contains(key))))
                     commit=move |on: bool| ticked.update(|ticked| {
                         if on { ticked.insert(key.get_value()); } else { ticked.remove(&key.get_value()); }
                     })

@@ -6,7 +6,7 @@
 
 use super::state::{Desk, Screen, new_id};
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::touch::{Touch, touch};
 use lettertally::book::{Book, Entry, Handed};
@@ -219,7 +219,7 @@ pub enum Reach {
 /// Looks through the orders whenever changes wait. Where they touch none, they count at once.
 pub fn reach_of_edits(desk: Desk) -> RwSignal<Reach> {
     let waiting = move || desk.held.with(Option::is_some).then(|| desk.shop.get());
-    let reach = reach(desk, Signal::derive(waiting));
+    let reach = reach(desk, derived(waiting));
     Effect::new(move |_| {
         if reach.with(|reach| matches!(reach, Reach::Touches(touches) if touches.is_empty())) {
             desk.save_edits();

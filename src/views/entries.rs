@@ -3,8 +3,8 @@
 
 use super::parts::{Panel, show};
 use super::state::{Desk, desk};
+use crate::views::prelude::*;
 use leptos::html;
-use leptos::prelude::*;
 use lettertally::lists::Lists;
 use lettertally::lists::entries::{Entry, List, Shift};
 use lettertally::money::Currency;
@@ -33,7 +33,7 @@ impl<T: Entry> Held<T> {
     /// The entry with this id.
     pub fn new(id: EntryId) -> Self {
         let desk = desk();
-        let entry = Memo::new(move |_| {
+        let entry = memo(move || {
             desk.shop.with(|shop| {
                 id.with_value(|id| T::all(&shop.lists).iter().find(|entry| entry.id() == id).cloned())
             })
@@ -48,20 +48,20 @@ impl<T: Entry> Held<T> {
 
     /// A text of it.
     pub fn text(self, part: fn(&T) -> String) -> Signal<String> {
-        Signal::derive(move || self.with(part).unwrap_or_default())
+        derived(move || self.with(part).unwrap_or_default())
     }
 
     /// A text of it in which amounts of money stand.
     pub fn money(self, part: fn(&T, &Currency) -> String) -> Signal<String> {
         let shop = self.desk.shop;
-        Signal::derive(move || {
+        derived(move || {
             shop.with(|shop| self.with(|entry| part(entry, &shop.settings.currency))).unwrap_or_default()
         })
     }
 
     /// Whether something is so with it.
     pub fn is(self, part: fn(&T) -> bool) -> Signal<bool> {
-        Signal::derive(move || self.with(part).unwrap_or_default())
+        derived(move || self.with(part).unwrap_or_default())
     }
 
     /// Changes it on its list.
@@ -95,7 +95,7 @@ pub fn EntryPanel(
     children: Option<Children>,
 ) -> impl IntoView {
     let desk = desk();
-    let ids = Memo::new(move |_| desk.shop.with(|shop| list.ids(&shop.lists)));
+    let ids = memo(move || desk.shop.with(|shop| list.ids(&shop.lists)));
     view! {
         <Panel title=title>
             <For each=move || ids.get() key=Clone::clone let(id)>

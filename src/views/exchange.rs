@@ -3,7 +3,7 @@
 use super::parts::{Panel, Tick, element_id};
 use super::state::desk;
 use crate::browser::{clock, files, hand_over};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::exchange::compare::{Change, Comparison, JUMP, compare};
 use lettertally::exchange::figures::{Question, Sign};
@@ -46,7 +46,7 @@ pub fn PriceFile() -> impl IntoView {
     let desk = desk();
     let file = RwSignal::new(None::<Opened>);
     let said = RwSignal::new("");
-    let seen = Memo::new(move |_| {
+    let seen = memo(move || {
         file.with(|file| {
             let file = file.as_ref()?;
             Some(desk.shop.with(|shop| look(file, &shop.lists, &shop.settings.currency)))

@@ -3,7 +3,7 @@
 use super::parts::Panel;
 use super::state::{Desk, desk, new_id};
 use crate::browser::{clock, device, files, hand_over};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::{Entry, Moment};
 use lettertally::lists::entries::List;
@@ -55,7 +55,7 @@ impl Changes {
 }
 
 fn changes(desk: Desk) -> Memo<Changes> {
-    Memo::new(move |_| {
+    memo(move || {
         desk.kept.get();
         Changes::since(desk, desk.backup.with(|last| last.made))
     })
@@ -259,7 +259,7 @@ fn comparison(found: &Comparison, unread: usize) -> Vec<String> {
 #[component]
 fn Asides() -> impl IntoView {
     let desk = desk();
-    let asides = Memo::new(move |_| {
+    let asides = memo(move || {
         desk.kept.get();
         desk.store.with_value(|store| store.asides())
     });

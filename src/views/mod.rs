@@ -18,6 +18,7 @@ mod offline;
 mod order;
 mod parts;
 mod picture;
+mod prelude;
 mod price;
 mod quote;
 mod runs;
@@ -30,8 +31,8 @@ mod suppliers;
 mod waiting;
 mod why;
 
+use crate::views::prelude::*;
 use leptos::ev;
-use leptos::prelude::*;
 use lettertally::order::Order;
 use lettertally::problem::{Place, Severity};
 use state::{Desk, Screen, desk};

@@ -4,7 +4,7 @@
 use super::parts::Panel;
 use super::state::Desk;
 use crate::browser::offline::{self, Keeping, Newer, OnDevice};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 
 const INSECURE: &str = "This page is not kept on the device, so it needs the network each time it is opened: its address does not begin with https://, and browsers keep no others.";
 
@@ -35,7 +35,7 @@ pub fn follow(desk: Desk) {
 #[component]
 pub fn News() -> impl IntoView {
     let Device(device) = expect_context();
-    let newer = Memo::new(move |_| device.with(|device| device.newer));
+    let newer = memo(move || device.with(|device| device.newer));
     let put_off = RwSignal::new(false);
     let words = move || match newer.get() {
         Newer::Nothing => None,

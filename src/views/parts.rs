@@ -2,7 +2,7 @@
 
 use super::draft::Draft;
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::number::NumberError;
 use lettertally::problem::{Problem, Severity};
 use std::sync::atomic::{AtomicU32, Ordering};

@@ -1,7 +1,7 @@
 //! The garment with its lettering, drawn to scale from the layout's own values.
 
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, signs};
 use lettertally::layout::alphabet::{self, CAP_HEIGHT};
 use lettertally::layout::picture::{LineOnGarment, Picture, pictures};
@@ -29,9 +29,8 @@ pub fn GarmentPicture(
 ) -> impl IntoView {
     let desk = desk();
     let at = RwSignal::new(0_usize);
-    let shown = Memo::new(move |_| {
-        desk.plan.with(|plan| desk.order.with(|order| shown(order, plan, design, at.get())))
-    });
+    let shown =
+        memo(move || desk.plan.with(|plan| desk.order.with(|order| shown(order, plan, design, at.get()))));
     let step = move |back: bool| {
         let groups = shown.with(|shown| shown.as_ref().map_or(1, |shown| shown.groups)).max(1);
         at.update(|at| {

@@ -3,7 +3,7 @@
 use super::parts::{Panel, element_id};
 use super::state::{Screen, desk};
 use crate::browser::address;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::Handed;
 use lettertally::book::standing::{Standing, standing};
@@ -18,17 +18,17 @@ use lettertally::share;
 #[component]
 pub fn QuoteScreen() -> impl IntoView {
     let desk = desk();
-    let today = Memo::new(move |_| {
+    let today = memo(move || {
         if desk.is_incomplete() {
             return None;
         }
         desk.plan.with(|plan| desk.order.with(|order| desk.in_force.with(|shop| quote(order, shop, plan))))
     });
-    let handed = Memo::new(move |_| desk.book.with(|book| book.current().handed.clone()));
+    let handed = memo(move || desk.book.with(|book| book.current().handed.clone()));
     // The order for which the shop wants to hand over today's prices in the place of older ones.
     let anew = RwSignal::new(None::<OrderId>);
     let said = RwSignal::new(Said::default());
-    let shown = Memo::new(move |_| {
+    let shown = memo(move || {
         let wants_new = anew.with(|anew| desk.order.with(|order| anew.as_ref() == Some(&order.id)));
         Shown::choose(handed.get(), today.get(), wants_new)
     });

@@ -5,7 +5,7 @@ use super::parts::Panel;
 use super::search::{CALM, SLICE, Turn};
 use super::state::desk;
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::cost::RunPrice;
 use lettertally::cost::sweep::{self, Change, LARGEST_RUN, Sweep};
@@ -67,7 +67,7 @@ impl Runs {
 pub fn RunSizes() -> impl IntoView {
     let desk = desk();
     let runs = desk.runs.found;
-    let changes = Memo::new(move |_| runs.with(|runs| sweep::changes(runs)));
+    let changes = memo(move || runs.with(|runs| sweep::changes(runs)));
     view! {
         <Show when=move || runs.with(|runs| !runs.is_empty())>
             <Panel title="Against run size">

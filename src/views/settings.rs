@@ -5,7 +5,7 @@
 use super::draft::Draft;
 use super::parts::{Panel, Tick, element_id};
 use super::state::{Desk, desk};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::recoin::{Rounded, Stuck};
 use lettertally::lists::settings::SETTINGS;
 use lettertally::lists::settings::table::{Group, Kind, Setting};
@@ -40,7 +40,7 @@ fn field(setting: &'static Setting) -> AnyView {
     match setting.kind {
         Kind::Tick(_) => view! { <TickField setting/> }.into_any(),
         Kind::Percent(..) => {
-            let applies = Memo::new(move |_| desk.shop.with(|shop| setting.applies(&shop.settings)));
+            let applies = memo(move || desk.shop.with(|shop| setting.applies(&shop.settings)));
             view! { <Show when=move || applies.get()><SettingField setting/></Show> }.into_any()
         }
         _ => view! { <SettingField setting/> }.into_any(),
@@ -58,7 +58,7 @@ fn take(desk: Desk, setting: &Setting, text: &str) -> Result<(), String> {
 /// What a setting holds, as it is typed.
 fn written(setting: &'static Setting) -> Signal<String> {
     let desk = desk();
-    Signal::derive(move || desk.shop.with(|shop| setting.write(&shop.settings)))
+    derived(move || desk.shop.with(|shop| setting.write(&shop.settings)))
 }
 
 /// A setting to type or to choose.
@@ -166,7 +166,7 @@ fn TickField(setting: &'static Setting) -> impl IntoView {
     };
     view! {
         <div class="setting-tick">
-            <Tick label=setting.name value=Signal::derive(move || value.get() == "yes") commit=commit/>
+            <Tick label=setting.name value=derived(move || value.get() == "yes") commit=commit/>
             <p class="help">{setting.why}</p>
         </div>
     }
@@ -178,11 +178,8 @@ fn CurrencyField() -> impl IntoView {
     let desk = desk();
     let id = element_id();
     let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
-    let draft = Draft::new(
-        &id,
-        Signal::stored("Currency".to_owned()),
-        Signal::derive(move || currency().code().to_owned()),
-    );
+    let draft =
+        Draft::new(&id, Signal::stored("Currency".to_owned()), derived(move || currency().code().to_owned()));
     // The currency that was wanted, where prices cannot be written in it.
     let wanted = RwSignal::new(None::<Currency>);
     let change = move |to: Currency| {

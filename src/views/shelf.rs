@@ -2,7 +2,7 @@
 
 use super::parts::{Panel, ParsedField};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::GlyphCounts;
 use lettertally::lists::Family;
 use lettertally::shelf;
@@ -11,7 +11,7 @@ use lettertally::shelf;
 #[component]
 pub fn Shelf() -> impl IntoView {
     let desk = desk();
-    let families = Memo::new(move |_| {
+    let families = memo(move || {
         desk.shop.with(|shop| {
             let mut families = shop.lists.families();
             let kept = shop.shelf.stocks().iter().map(|stock| &stock.family);
@@ -88,5 +88,5 @@ fn Counts(
         desk.shop.update(|shop| family.with_value(|family| set(&mut shop.shelf, family, counts)));
         Ok(())
     };
-    view! { <ParsedField label=label value=Signal::derive(shown) commit=commit rows=1/> }
+    view! { <ParsedField label=label value=derived(shown) commit=commit rows=1/> }
 }

@@ -11,7 +11,7 @@ use super::shelf::Shelf;
 use super::state::{desk, new_id};
 use super::suppliers::Suppliers;
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::order::Order;
 use lettertally::saved::{self, State};
 

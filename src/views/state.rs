@@ -6,7 +6,7 @@ use super::runs::Runs;
 use super::search::{MixSearch, Question};
 use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::book::{Book, fresh_id};
 use lettertally::order::{Order, OrderId};
 use lettertally::plan::{self, Plan, Shop};
@@ -130,17 +130,16 @@ impl Desk {
             store.parts().or(saved::demo_state(&clock::today(), clock::now()));
         let (shop, held) = edited(shop, pending);
         let (shop, held) = (RwSignal::new(shop), RwSignal::new(held));
-        let in_force = Memo::new(move |_| held.with(|held| shop.with(|shop| in_force(shop, held))));
+        let in_force = memo(move || held.with(|held| shop.with(|shop| in_force(shop, held))));
         let book = RwSignal::new(book);
-        let order = Memo::new(move |_| book.with(|book| book.current().order.clone()));
-        let letters =
-            Memo::new(move |_| order.with(|order| in_force.with(|shop| plan::letters(order, shop))));
-        let question = Memo::new(move |_| {
+        let order = memo(move || book.with(|book| book.current().order.clone()));
+        let letters = memo(move || order.with(|order| in_force.with(|shop| plan::letters(order, shop))));
+        let question = memo(move || {
             let needs = letters.with(|letters| letters.needs.clone());
             in_force.with(|shop| Question::new(needs, &shop.lists))
         });
         let search = MixSearch::new(question, None);
-        let plan = Memo::new(move |_| {
+        let plan = memo(move || {
             order.with(|order| {
                 in_force.with(|shop| plan::priced(order, shop, letters.get(), search.mix.get()))
             })
@@ -242,7 +241,7 @@ impl Desk {
     /// The problems at a place, the worst first.
     pub fn problems_at(self, here: impl Fn(&Place) -> bool + Send + Sync + 'static) -> Memo<Vec<Problem>> {
         let problems = move |plan: &Plan| plan.problems.iter().filter(|p| here(&p.place)).cloned().collect();
-        Memo::new(move |_| self.plan.with(|plan| problems(plan)))
+        memo(move || self.plan.with(|plan| problems(plan)))
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::edits::{Reach, reach_of_edits};
 use super::state::desk;
+use crate::views::prelude::*;
 use leptos::html;
-use leptos::prelude::*;
 use lettertally::book::touch::{Figures, Touch};
 use lettertally::money::{Cents, Currency};
 

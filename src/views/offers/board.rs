@@ -5,8 +5,8 @@
 
 use super::super::state::Desk;
 use super::cells::{Place, Spot, mark, spot_of};
+use crate::views::prelude::*;
 use leptos::html;
-use leptos::prelude::*;
 use lettertally::lists::block::{self, Pasted};
 use lettertally::lists::entries::{List, Shift};
 use lettertally::lists::finish_change::refinished;
@@ -62,7 +62,7 @@ pub struct Board {
 impl Board {
     /// Nobody has done anything yet; the first cell is the active one.
     pub fn new(desk: Desk) -> Self {
-        let rows = Memo::new(move |_| {
+        let rows = memo(move || {
             desk.shop.with(|shop| {
                 let row = |offer: &Offer| Row {
                     id: offer.id.to_string(),

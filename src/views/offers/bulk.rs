@@ -6,7 +6,7 @@ use super::super::entries::keep_in_view;
 use super::super::parts::{Choice, NumberField, Switch, Tick};
 use super::super::state::desk;
 use super::super::waiting::touched;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::bulk::{By, Change, Preview, Priced, Rounding, Selection, Way, preview};
 use lettertally::lists::{Lists, Offer, OfferId};
 use lettertally::money::{Cents, Currency, Percent};
@@ -28,15 +28,15 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
     let with_breaks = RwSignal::new(true);
     let with_blanks = RwSignal::new(false);
     let left_out = RwSignal::new(BTreeSet::<OfferId>::new());
-    let currency = Memo::new(move |_| desk.shop.with(|shop| shop.settings.currency.clone()));
-    let met = Memo::new(move |_| {
+    let currency = memo(move || desk.shop.with(|shop| shop.settings.currency.clone()));
+    let met = memo(move || {
         let (which, chosen) = (which.get(), chosen.get());
         desk.shop.with(|shop| {
             let meets = |offer: &&Offer| is_met(offer, &which, &chosen);
             shop.lists.offers.iter().filter(meets).map(|offer| offer.id.clone()).collect::<Vec<_>>()
         })
     });
-    let outcome = Memo::new(move |_| {
+    let outcome = memo(move || {
         let currency = currency.get();
         let offers = left_out.with(|out| met.get().into_iter().filter(|id| !out.contains(id)).collect());
         let roundings = Rounding::choices(&currency);
@@ -53,7 +53,7 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
                 .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>())
         })
     });
-    let count = Memo::new(move |_| outcome.with(|outcome| outcome.as_ref().map_or(0, Preview::count)));
+    let count = memo(move || outcome.with(|outcome| outcome.as_ref().map_or(0, Preview::count)));
     // The panel takes its height away: the person goes on where it was opened.
     let close = move || {
         open.set(false);
@@ -73,15 +73,14 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
             close();
         }
     };
-    let choices =
-        Signal::derive(move || desk.shop.with(|shop| selections(&shop.lists, chosen.with(Vec::len))));
-    let roundings = Signal::derive(move || {
+    let choices = derived(move || desk.shop.with(|shop| selections(&shop.lists, chosen.with(Vec::len))));
+    let roundings = derived(move || {
         let currency = currency.get();
         let words = Rounding::choices(&currency).into_iter().map(|rounding| rounding.words(&currency));
         words.enumerate().map(|(at, words)| (at.to_string(), words)).collect::<Vec<_>>()
     });
     // What stays as it is takes no line: there is nothing to look at in it.
-    let lines = Memo::new(move |_| {
+    let lines = memo(move || {
         let changes = |id: &OfferId| {
             desk.shop.with(|shop| {
                 outcome.with(|outcome| {
@@ -100,7 +99,7 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
     };
     let reach = reach(
         desk,
-        Signal::derive(move || {
+        derived(move || {
             let lists = outcome.with(|outcome| outcome.as_ref().ok().map(|preview| preview.lists.clone()))?;
             let shop = desk.shop.get();
             (lists != shop.lists).then_some(Shop { lists, ..shop })
@@ -114,11 +113,11 @@ pub fn Bulk(open: RwSignal<bool>, chosen: RwSignal<Vec<String>>) -> impl IntoVie
                 <Switch label="Which way" options=vec!["Up", "Down"] value=way commit=move |at| way.set(at)/>
                 <Switch label="By a percentage or an amount" options=vec!["Percent", "Amount"] value=is_amount commit=move |at| is_amount.set(at)/>
                 {move || if is_amount.get() == 0 {
-                    view! { <NumberField label="By" unit="%" value=Signal::derive(move || percent.get().value().normalize().to_string()) commit=move |text: String| { percent.set(Percent::parse(&text)?); Ok(()) }/> }
+                    view! { <NumberField label="By" unit="%" value=derived(move || percent.get().value().normalize().to_string()) commit=move |text: String| { percent.set(Percent::parse(&text)?); Ok(()) }/> }
                 } else {
-                    view! { <NumberField label="By" unit=currency.get_untracked().code().to_owned() value=Signal::derive(move || currency.with(|currency| currency.plain(amount.get()))) commit=move |text: String| { amount.set(Cents::parse(&text, &currency.get_untracked())?); Ok(()) }/> }
+                    view! { <NumberField label="By" unit=currency.get_untracked().code().to_owned() value=derived(move || currency.with(|currency| currency.plain(amount.get()))) commit=move |text: String| { amount.set(Cents::parse(&text, &currency.get_untracked())?); Ok(()) }/> }
                 }}
-                <Choice label="Rounded" options=roundings value=Signal::derive(move || rounding.get().to_string()) commit=move |at: String| rounding.set(at.parse().unwrap_or(0))/>
+                <Choice label="Rounded" options=roundings value=derived(move || rounding.get().to_string()) commit=move |at: String| rounding.set(at.parse().unwrap_or(0))/>
             </div>
             <div class="ticks">
                 <Tick label="Prices from a quantity on, too" value=with_breaks commit=move |on| with_breaks.set(on)/>
@@ -224,7 +223,7 @@ fn Line(id: OfferId, outcome: Memo<Outcome>, left_out: RwSignal<BTreeSet<OfferId
     };
     view! {
         <tr class:muted=move || !is_in()>
-            <td><Tick label=Signal::derive(name) value=Signal::derive(is_in) commit=tick/></td>
+            <td><Tick label=derived(name) value=derived(is_in) commit=tick/></td>
             <td class="num">{old}</td>
             <td class="num strong">{new}</td>
         </tr>

@@ -4,7 +4,7 @@ use super::super::entries::{EntryId, EntryTools, Held};
 use super::super::parts::{Choice, NumberField, ParsedField, Tick};
 use super::super::state::desk;
 use super::contents::Contents;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::entries::List;
 use lettertally::lists::finish_change::refinished;
 use lettertally::lists::rows::{self, CellError, Column};
@@ -15,9 +15,9 @@ use lettertally::number::NumberError;
 pub fn card(id: EntryId, among_alike: bool) -> AnyView {
     let desk = desk();
     let offer = Held::<Offer>::new(id);
-    let kind = Memo::new(move |_| cell(offer, Column::Way).get());
+    let kind = memo(move || cell(offer, Column::Way).get());
     let named = move |list: fn(&lettertally::lists::Lists) -> Vec<(String, String)>| {
-        Signal::derive(move || desk.shop.with(|shop| list(&shop.lists)))
+        derived(move || desk.shop.with(|shop| list(&shop.lists)))
     };
     let finishes = named(|lists| {
         lists.finishes.iter().map(|entry| (entry.id.to_string(), entry.name.clone())).collect()
@@ -27,7 +27,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
     });
     let kinds = [("piece", "single piece"), ("pack", "pack"), ("set", "assorted set")];
     let kinds = kinds.map(|(value, words)| (value.to_owned(), words.to_owned())).to_vec();
-    let price = Signal::derive(move || {
+    let price = derived(move || {
         let name = desk.shop.with(|shop| offer.with(|offer| shop.lists.offer_name(offer)));
         format!("Price of {}", name.unwrap_or_default())
     });
@@ -73,7 +73,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
 /// A cell as a field shows it.
 fn cell(offer: Held<Offer>, column: Column) -> Signal<String> {
     let desk = desk();
-    Signal::derive(move || {
+    derived(move || {
         desk.shop.with(|shop| {
             let text = |offer: &Offer| rows::cell(offer, column, &shop.lists, &shop.settings.currency);
             offer.with(text).unwrap_or_default()
@@ -129,14 +129,14 @@ fn parsed(
 #[component]
 fn Offered(offer: Held<Offer>) -> impl IntoView {
     let desk = desk();
-    let colours = Memo::new(move |_| {
+    let colours = memo(move || {
         let finish = offer.with(|offer| offer.finish.clone())?;
         desk.shop.with(|shop| {
             let colours = &shop.lists.finish(&finish)?.colours;
             Some(colours.iter().map(|c| (c.id.to_string(), c.name.clone())).collect::<Vec<_>>())
         })
     });
-    let styles = Memo::new(move |_| {
+    let styles = memo(move || {
         desk.shop.with(|shop| {
             shop.lists.styles.iter().map(|s| (s.id.to_string(), s.name.clone())).collect::<Vec<_>>()
         })
@@ -150,7 +150,7 @@ fn Offered(offer: Held<Offer>) -> impl IntoView {
                 offer.colours.extend(on.then(|| id.get_value()));
             });
         };
-        let value = Signal::derive(move || offer.with(has).unwrap_or_default());
+        let value = derived(move || offer.with(has).unwrap_or_default());
         view! { <Tick label=name value=value commit=commit/> }
     };
     let style = move |(id, name): (String, String)| {
@@ -162,7 +162,7 @@ fn Offered(offer: Held<Offer>) -> impl IntoView {
                 offer.styles.extend(on.then(|| id.get_value()));
             });
         };
-        let value = Signal::derive(move || offer.with(has).unwrap_or_default());
+        let value = derived(move || offer.with(has).unwrap_or_default());
         view! { <Tick label=name value=value commit=commit/> }
     };
     view! {

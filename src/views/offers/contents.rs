@@ -3,7 +3,7 @@
 use super::super::entries::Held;
 use super::super::parts::{Choice, NumberField, ParsedField, TextField};
 use super::card::contents_of;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, GlyphCounts, GlyphSet};
 use lettertally::lists::contents::{Use, fill};
 use lettertally::lists::{Offer, Way};
@@ -12,11 +12,11 @@ use lettertally::number;
 /// The contents of a set, held against how many letters the list says it has.
 #[component]
 pub fn Contents(offer: Held<Offer>) -> impl IntoView {
-    let contents = Memo::new(move |_| offer.with(contents_of).unwrap_or_default());
-    let total = Memo::new(move |_| contents.with(GlyphCounts::total));
+    let contents = memo(move || offer.with(contents_of).unwrap_or_default());
+    let total = memo(move || contents.with(GlyphCounts::total));
     let stated = RwSignal::new(u32::try_from(total.get_untracked()).unwrap_or(0));
     let is_off = move || stated.get() > 0 && total.get() != u64::from(stated.get());
-    let glyphs = Memo::new(move |_| contents.with(glyphs_shown));
+    let glyphs = memo(move || contents.with(glyphs_shown));
     let text = move |text: String| {
         let counts = GlyphCounts::parse(&text).map_err(|error| error.to_string())?;
         hold(offer, counts);
@@ -28,7 +28,7 @@ pub fn Contents(offer: Held<Offer>) -> impl IntoView {
                 label="Letters in the set, by the supplier's list"
                 unit="letters"
                 whole=true
-                value=Signal::derive(move || stated.get().to_string())
+                value=derived(move || stated.get().to_string())
                 commit=move |text: String| { stated.set(number::whole(&text, 0, 100_000)?); Ok(()) }
             />
             <p class="help" class:complaint=is_off aria-live="polite">
@@ -40,9 +40,9 @@ pub fn Contents(offer: Held<Offer>) -> impl IntoView {
                 </For>
             </div>
             <ParsedField
-                label=Signal::derive(move || format!("Contents: {} letters", total.get()))
+                label=derived(move || format!("Contents: {} letters", total.get()))
                 help="Each letter with its count, such as A:5 B:2."
-                value=Signal::derive(move || contents.with(GlyphCounts::to_string))
+                value=derived(move || contents.with(GlyphCounts::to_string))
                 commit=text
                 rows=2
             />
@@ -138,8 +138,8 @@ fn Guess(offer: Held<Offer>, stated: RwSignal<u32>) -> impl IntoView {
             <p class="help">"A guess to mend from your own set: the letters of names in the census, digits all alike."</p>
             <div class="grid">
                 <TextField label="Letters" value=letters commit=move |text| letters.set(text)/>
-                <NumberField label="At least of each" whole=true value=Signal::derive(move || least.get().to_string()) commit=move |text: String| { least.set(number::whole(&text, 0, 1_000)?); Ok(()) }/>
-                <Choice label="How often" options=Signal::stored(uses) value=Signal::derive(move || used.get().to_string()) commit=move |at: String| used.set(at.parse().unwrap_or(0))/>
+                <NumberField label="At least of each" whole=true value=derived(move || least.get().to_string()) commit=move |text: String| { least.set(number::whole(&text, 0, 1_000)?); Ok(()) }/>
+                <Choice label="How often" options=Signal::stored(uses) value=derived(move || used.get().to_string()) commit=move |at: String| used.set(at.parse().unwrap_or(0))/>
             </div>
             <p class="complaint" aria-live="polite">{complaint}</p>
             <button type="button" on:click=guess>{move || format!("Fill with {} letters", stated.get())}</button>

@@ -7,7 +7,7 @@ use super::board::{Board, Row};
 use super::card::card;
 use super::cells::active_cell;
 use super::report::Report;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::entries::{List, Shift};
 use lettertally::lists::rows::{self, Column};
 
@@ -20,7 +20,7 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
         view! { <th scope="col" class=class_of(column)>{column.heading()}</th> }
     });
     let columns = Column::ALL.map(|column| view! { <col class=format!("col-{}", column as usize)/> });
-    let is_editing = Memo::new(move |_| board.draft.with(Option::is_some));
+    let is_editing = memo(move || board.draft.with(Option::is_some));
     view! {
         <div
             class="price-grid"
@@ -115,7 +115,7 @@ fn Editor(board: Board) -> impl IntoView {
 /// Where the person is, what stands there in full, and what is wrong with it.
 #[component]
 fn Status(board: Board) -> impl IntoView {
-    let words = Memo::new(move |_| {
+    let words = memo(move || {
         let at = board.place.get().at;
         let column = Column::ALL[at.column];
         let (text, fault) = board.rows.with(|rows| {
@@ -145,7 +145,7 @@ fn Status(board: Board) -> impl IntoView {
 #[component]
 fn Tools(board: Board) -> impl IntoView {
     let has_fields = RwSignal::new(false);
-    let active = Memo::new(move |_| {
+    let active = memo(move || {
         let row = board.place.get().at.row;
         board.rows.with(|rows| rows.get(row).map(|row| row.id.clone()))
     });

@@ -3,7 +3,7 @@
 use super::super::entries::{EntryId, Held};
 use super::super::state::desk;
 use super::card::card;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::length::Length;
 use lettertally::lists::{FinishId, Lists, Offer};
 use std::collections::BTreeMap;
@@ -44,10 +44,9 @@ fn groups(lists: &Lists) -> Vec<Group> {
 #[component]
 pub fn OfferList() -> impl IntoView {
     let desk = desk();
-    let groups = Memo::new(move |_| desk.shop.with(|shop| groups(&shop.lists)));
-    let names = Memo::new(move |_| {
-        groups.with(|groups| groups.iter().map(|group| group.name.clone()).collect::<Vec<_>>())
-    });
+    let groups = memo(move || desk.shop.with(|shop| groups(&shop.lists)));
+    let names =
+        memo(move || groups.with(|groups| groups.iter().map(|group| group.name.clone()).collect::<Vec<_>>()));
     let ids = move |name: &str| {
         groups.with(|groups| {
             groups.iter().find(|group| group.name == name).map_or(Vec::new(), |group| group.ids.clone())

@@ -1,7 +1,7 @@
 //! What could not be read of a pasted block, and what to do about it.
 
 use super::super::parts::show;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::block::{BlockFault, Pasted};
 use web_sys::ScrollLogicalPosition;
 
