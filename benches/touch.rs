@@ -4,6 +4,7 @@
 //! ```text
 //! cargo bench --bench touch
 //! ```
+#![allow(clippy::float_arithmetic)]
 
 use lettertally::book::touch::touch;
 use lettertally::book::{Book, Entry, Moment};
