@@ -1,6 +1,7 @@
 //! Changes of lists and settings that wait to be saved, with the orders that they touch.
 
 use super::edits::{Reach, reach_of_edits};
+use super::parts::show;
 use super::state::desk;
 use crate::views::prelude::*;
 use leptos::html;
@@ -48,13 +49,11 @@ fn Choose(touches: Vec<Touch>) -> impl IntoView {
     }
 }
 
-/// Scrolls what has the focus out from under this.
+/// Scrolls what has the focus out from under this; the page's style says how much room it takes.
 fn uncover(foot: &web_sys::Element) {
-    let Some(focused) = document().active_element() else { return };
-    let under = focused.get_bounding_client_rect().bottom() - foot.get_bounding_client_rect().top();
-    let is_field = focused.tag_name() != "BODY" && !foot.contains(Some(&focused));
-    if is_field && under > 0.0 && foot.get_bounding_client_rect().top() > 0.0 {
-        window().scroll_by_with_x_and_y(0.0, under + 8.0);
+    let focused = document().active_element().filter(|focused| focused.tag_name() != "BODY");
+    if let Some(focused) = focused.filter(|focused| !foot.contains(Some(focused))) {
+        show(&focused, web_sys::ScrollLogicalPosition::Nearest);
     }
 }
 
