@@ -95,9 +95,18 @@ fn what_the_policy_forbids_does_not_happen() {
     assert_eq!(page.ask_and_wait(elsewhere, vec![]), json!("refused"));
     let worker = "const [done] = arguments; navigator.serviceWorker.register('other.js').then(() => done('went'), (error) => done('refused'))";
     assert_eq!(page.ask_and_wait(worker, vec![]), json!("refused"));
+    let module = "const [done] = arguments; import('https://kiteway.test/x.js').then(() => done('went'), (error) => done('refused'))";
+    assert_eq!(page.ask_and_wait(module, vec![]), json!("refused"));
     let complaints = page.complaints_in_the_console().join("\n");
-    for rule in ["script-src", "style-src", "connect-src", "TrustedHTML", "TrustedScriptURL", "trusted-types"]
-    {
+    for rule in [
+        "script-src",
+        "style-src",
+        "connect-src",
+        "TrustedHTML",
+        "TrustedScript'",
+        "TrustedScriptURL",
+        "trusted-types",
+    ] {
         assert!(complaints.contains(rule), "nothing was refused by {rule}: {complaints}");
     }
     let plain = page.ask("const d = document.createElement('div'); d.innerHTML = '<p class=\"help\">words</p>'; return d.innerText", vec![]);
