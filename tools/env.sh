@@ -14,6 +14,8 @@ export CARGO_TARGET_DIR=${CARGO_TARGET_DIR:-$CACHE/target}
 
 TRUNK_VERSION=0.21.14
 BINARYEN_VERSION=132   # also in Trunk.toml, as version_132
+GECKODRIVER_VERSION=0.36.0
+AXE_VERSION=4.14.1
 WASM=wasm32-unknown-unknown
 
 # wasm-bindgen's tool must be exactly as new as the library: the lock file has the word.
@@ -23,7 +25,15 @@ RUST_MINIMUM=$(sed -n 's/^rust-version = "\(.*\)"$/\1/p' "$ROOT/Cargo.toml")
 TRUNK_DIR=$CACHE/tools/trunk-$TRUNK_VERSION
 WASM_BINDGEN_DIR=$CACHE/tools/wasm-bindgen-$WASM_BINDGEN_VERSION
 BINARYEN_DIR=$CACHE/npm/binaryen-$BINARYEN_VERSION
+GECKODRIVER_DIR=$CACHE/tools/geckodriver-$GECKODRIVER_VERSION
+AXE_DIR=$CACHE/npm/axe-core-$AXE_VERSION
 DEBIAN_RUST_DIR=$CACHE/debian-rust
+
+# The browsers that the tests run in.
+ENGINES=${LETTERTALLY_ENGINES:-chromium firefox webkit}
+
+# geckodriver, which steers Firefox, where it was built here.
+PATH=$GECKODRIVER_DIR/bin:$PATH
 
 # A fresh rustup is often not yet on the PATH of the shell that is open.
 PATH=$PATH:${CARGO_HOME:-$HOME/.cargo}/bin
@@ -147,3 +157,15 @@ claim_target() {
         echo "$ROOT" >"$owner"
     fi
 }
+
+# has_engine NAME: is there that browser, and what steers it?
+has_engine() {
+    case $1 in
+        chromium) { have chromium || have chromium-browser || have google-chrome; } && have chromedriver ;;
+        firefox) { have firefox || have firefox-esr; } && have geckodriver ;;
+        webkit) have WebKitWebDriver && have Xvfb ;;
+        *) die "unknown browser '$1': chromium, firefox or webkit" ;;
+    esac
+}
+
+has_axe() { [[ -r $AXE_DIR/node_modules/axe-core/axe.min.js ]]; }

@@ -3,6 +3,8 @@
 use crate::browser::{Browser, Key};
 use fantoccini::elements::Element;
 use serde_json::{Value, json};
+use std::thread;
+use std::time::Duration;
 
 /// A part of the page in which to look, such as a panel, by its heading.
 #[derive(Clone)]
@@ -99,6 +101,12 @@ impl Browser {
         self.no_longer_says("Not saved yet");
     }
 
+    /// Drops changes of lists and settings that wait because they touch an order.
+    pub fn drop_changes(&self) {
+        self.within("Changes that are not saved yet").tap("Drop the changes");
+        self.no_longer_says("Not saved yet");
+    }
+
     /// Whether a button can be seen.
     pub fn has_button(&self, words: &str) -> bool {
         !self.ask("return probe.find([], 'button', arguments[0])", vec![json!(words)]).is_null()
@@ -119,9 +127,16 @@ impl Browser {
         self.press_with(Key::Control, 'v');
     }
 
-    /// Where the focus is.
+    /// Where the focus is, once it has been scrolled to.
     pub fn focus(&self) -> Focus {
-        let focus = self.ask("return probe.focused()", vec![]);
+        let mut focus = self.ask("return probe.focused()", vec![]);
+        for _ in 0..20 {
+            if focus["seen"] == true || focus["name"] == "" {
+                break;
+            }
+            thread::sleep(Duration::from_millis(25));
+            focus = self.ask("return probe.focused()", vec![]);
+        }
         Focus {
             name: focus["name"].as_str().unwrap_or_default().to_owned(),
             is_shown: focus["shown"] == true,

@@ -18,7 +18,7 @@ fn a_reload_keeps_order_lists_settings_and_shelf() {
 fn a_killed_tab_loses_nothing() {
     let site = Site::serve();
     let page = open_page(&site);
-    if !page.can(Feature::KillingTabs) {
+    if page.lacks(Feature::KillingTabs) {
         return;
     }
     change_something_of_everything(&page);
@@ -36,6 +36,9 @@ fn a_killed_tab_loses_nothing() {
 fn a_closed_and_reopened_browser_shows_what_was_kept() {
     let site = Site::serve();
     let page = open_page(&site);
+    if page.lacks(Feature::Keeping) {
+        return;
+    }
     change_something_of_everything(&page);
 
     let page = page.reopen();
@@ -104,6 +107,9 @@ fn a_full_storage_is_said_once_and_work_goes_on() {
 fn a_browser_that_keeps_nothing_is_told_of_and_works() {
     let site = Site::serve();
     let page = open_page_in(&site, &Profile::that_keeps_nothing());
+    if page.lacks(Feature::Forbidding) {
+        return;
+    }
     page.says("This browser keeps nothing for this page");
     let before = page.figure("profit");
     page.within("Line 1").type_into("Text of line 1", "PERCH");
