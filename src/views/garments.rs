@@ -267,7 +267,7 @@ fn Preview(read: Memo<Roster>) -> impl IntoView {
     let more = move || read.with(|roster| roster.people.len().saturating_sub(SHOWN));
     view! {
         <p class="help">{columns}</p>
-        <div class="scroll">
+        <div class="scroll" tabindex="0" role="group" aria-label="The rows as they were read">
             <table>
                 <thead><tr><th scope="col">"Row"</th><th scope="col">"Name"</th><th scope="col">"No."</th><th scope="col">"Size"</th><th scope="col">"Qty"</th></tr></thead>
                 <tbody>{faults}{people}</tbody>

@@ -56,7 +56,7 @@ fn finish_card(id: EntryId) -> AnyView {
             </div>
             <TextField label="Pressure" value=of(|f| f.recipe.pressure.clone()) commit=move |text: String| change(&|f| f.recipe.pressure.clone_from(&text))/>
             <Tick label="With a cover sheet" value=finish.is(|f| f.recipe.cover_sheet) commit=move |on| change(&|f| f.recipe.cover_sheet = on)/>
-            <h4>"Colours"</h4>
+            <h3 class="minor">"Colours"</h3>
             <For each=move || colours.get() key=Clone::clone let(colour)>
                 <ColourRow finish=id colour/>
             </For>

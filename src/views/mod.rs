@@ -69,7 +69,6 @@ fn Bench() -> impl IntoView {
     let screen = move || desk.screen.get().word().to_lowercase();
     view! {
         <div class="bench" data-screen=screen>
-            <h1 class="hidden">"Lettertally"</h1>
             <Strip/>
             <Bar/>
             <Notices/>
@@ -131,6 +130,7 @@ fn Strip() -> impl IntoView {
     let dash = || "—".to_owned();
     view! {
         <header class="strip" class:strip-stop=move || desk.is_incomplete()>
+            <h1 class="hidden">"Lettertally"</h1>
             <dl>
                 <div class="strip-each"><dt>{each_words}</dt><dd>{move || each().unwrap_or_else(dash)}</dd></div>
                 <div><dt>{move || format!("{} with tax", garments())}</dt><dd>{move || total().unwrap_or_else(dash)}</dd></div>

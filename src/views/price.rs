@@ -193,7 +193,7 @@ fn Sizes() -> impl IntoView {
         })
     };
     view! {
-        <Panel title="By size">
+        <Panel title="By size" wide=true>
             <table>
                 <thead><tr><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Price each"</th></tr></thead>
                 <tbody>{rows}</tbody>
@@ -297,7 +297,7 @@ fn Quantities() -> impl IntoView {
         })
     };
     view! {
-        <Panel title="At other quantities">
+        <Panel title="At other quantities" wide=true>
             <table>
                 <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Each, from"</th><th scope="col" class="num">"Profit"</th></tr></thead>
                 <tbody>{rows}</tbody>

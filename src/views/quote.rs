@@ -32,32 +32,32 @@ pub fn QuoteScreen() -> impl IntoView {
         let wants_new = anew.with(|anew| desk.order.with(|order| anew.as_ref() == Some(&order.id)));
         Shown::choose(handed.get(), today.get(), wants_new)
     });
+    // Each part by itself: the button that was tapped stays, and what it says is read out.
+    let note = memo(move || shown.with(|shown| shown.note.clone()));
+    let quote = memo(move || shown.with(|shown| shown.quote.clone()));
+    let older = memo(move || shown.with(|shown| shown.older.clone()));
     let to_mend =
         move || desk.unread.with(|unread| unread.last().map_or(Screen::Order, |unread| unread.screen));
     let make_new = move |_| anew.set(Some(desk.order.with_untracked(|order| order.id.clone())));
     view! {
         <Panel title="Quote for the customer">
-            {move || {
-                let Shown { note, quote, older, other_prices } = shown.get();
-                let standing = note.map(|note| view! {
-                    <p class="standing">{note}</p>
-                    <button type="button" class="low take-back" on:click=move |_| desk.take_back_quote()>"Not handed over after all"</button>
-                });
-                view! {
-                    {standing}
-                    {other_prices.then(|| view! { <button type="button" class="wide" on:click=make_new>"Make a new quote at today's prices"</button> })}
-                    {match quote {
-                        Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote/> }.into_any(),
-                        None => view! {
-                            <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
-                            <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
-                        }.into_any(),
-                    }}
-                    {older.map(|quote| view! {
-                        <details><summary>"The quote handed over before"</summary><Paper quote/></details>
-                    })}
-                }
+            {move || note.get().map(|note| view! {
+                <p class="standing">{note}</p>
+                <button type="button" class="low take-back" on:click=move |_| desk.take_back_quote()>"Not handed over after all"</button>
+            })}
+            <Show when=move || shown.with(|shown| shown.other_prices)>
+                <button type="button" class="wide" on:click=make_new>"Make a new quote at today's prices"</button>
+            </Show>
+            {move || match quote.get() {
+                Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote/> }.into_any(),
+                None => view! {
+                    <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
+                    <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
+                }.into_any(),
             }}
+            {move || older.get().map(|quote| view! {
+                <details><summary>"The quote handed over before"</summary><Paper quote/></details>
+            })}
         </Panel>
     }
 }
@@ -205,6 +205,7 @@ pub fn Refused(why: String) -> impl IntoView {
     };
     view! {
         <main class="guest">
+            <h1 class="hidden">"Lettertally"</h1>
             <article class="paper">
                 <h2>"This quote cannot be opened"</h2>
                 <p role="alert">{why}</p>
@@ -230,7 +231,8 @@ fn Paper(quote: Quote) -> impl IntoView {
     let swaps: Vec<String> = quote.swaps.iter().map(swap_words).collect();
     let rate = quote.tax_rate.value().normalize().to_string();
     view! {
-        <article class="paper">
+        // As wide as its tables: the keyboard must get in to scroll it.
+        <article class="paper" tabindex="0" aria-label="Quote">
             <header>
                 <h2>"Quote"</h2>
                 <p><b>{quote.shop.clone()}</b></p>

@@ -74,7 +74,7 @@ pub fn RunSizes() -> impl IntoView {
                 {move || runs.with(|runs| changes.with(|changes| chart(runs, changes)))}
                 <details>
                     <summary>{move || format!("{} run sizes where the buying changes", changes.with(Vec::len))}</summary>
-                    <div class="scroll"><table>
+                    <div class="scroll" tabindex="0" role="group" aria-label="Run sizes"><table>
                         <thead><tr><th scope="col" class="num">"Run"</th><th scope="col">"Begins, ends"</th><th scope="col" class="num">"Cost each"</th></tr></thead>
                         <tbody>{move || changes.get().into_iter().map(change_row).collect_view()}</tbody>
                     </table></div>

@@ -166,10 +166,14 @@ fn Offered(offer: Held<Offer>) -> impl IntoView {
         view! { <Tick label=name value=value commit=commit/> }
     };
     view! {
-        <h4>"Colours"</h4>
-        <div class="ticks">{move || colours.get().unwrap_or_default().into_iter().map(colour).collect_view()}</div>
-        <h4>"Letter styles"</h4>
-        <div class="ticks">{move || styles.get().into_iter().map(style).collect_view()}</div>
+        <fieldset class="ticks">
+            <legend class="minor">"Colours"</legend>
+            {move || colours.get().unwrap_or_default().into_iter().map(colour).collect_view()}
+        </fieldset>
+        <fieldset class="ticks">
+            <legend class="minor">"Letter styles"</legend>
+            {move || styles.get().into_iter().map(style).collect_view()}
+        </fieldset>
     }
 }
 

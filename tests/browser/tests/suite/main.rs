@@ -1,5 +1,6 @@
 //! The page in a browser, from its first start to a quote in a customer's hands.
 
+mod access;
 mod backup;
 mod bad_input;
 mod buying;
