@@ -16,6 +16,8 @@ TRUNK_VERSION=0.21.14
 BINARYEN_VERSION=132   # also in Trunk.toml, as version_132
 GECKODRIVER_VERSION=0.36.0
 AXE_VERSION=4.14.1
+CARGO_DENY_VERSION=0.20.2
+LIGHTHOUSE_VERSION=12.2.3
 WASM=wasm32-unknown-unknown
 
 # wasm-bindgen's tool must be exactly as new as the library: the lock file has the word.
@@ -27,6 +29,8 @@ WASM_BINDGEN_DIR=$CACHE/tools/wasm-bindgen-$WASM_BINDGEN_VERSION
 BINARYEN_DIR=$CACHE/npm/binaryen-$BINARYEN_VERSION
 GECKODRIVER_DIR=$CACHE/tools/geckodriver-$GECKODRIVER_VERSION
 AXE_DIR=$CACHE/npm/axe-core-$AXE_VERSION
+CARGO_DENY_DIR=$CACHE/tools/cargo-deny-$CARGO_DENY_VERSION
+LIGHTHOUSE_DIR=$CACHE/npm/lighthouse-$LIGHTHOUSE_VERSION
 DEBIAN_RUST_DIR=$CACHE/debian-rust
 
 # The browsers that the tests run in.
