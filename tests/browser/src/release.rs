@@ -26,7 +26,7 @@ impl Release {
     pub fn marked(mark: &str) -> Self {
         static NEXT: AtomicU32 = AtomicU32::new(1);
         let number = NEXT.fetch_add(1, Ordering::Relaxed);
-        let folder = driver::running().folder().join(format!("release-{number}"));
+        let folder = driver::folder().join(format!("release-{number}"));
         fs::create_dir_all(&folder).expect("a folder for a release");
         let release = Self { folder };
         let program = program_in(&dist());
