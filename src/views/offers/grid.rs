@@ -8,6 +8,7 @@ use super::card::card;
 use super::cells::active_cell;
 use super::report::Report;
 use crate::views::prelude::*;
+use leptos::ev;
 use lettertally::lists::entries::{List, Shift};
 use lettertally::lists::rows::{self, Column};
 
@@ -20,6 +21,21 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
         view! { <th scope="col" class=class_of(column)>{column.heading()}</th> }
     });
     let columns = Column::ALL.map(|column| view! { <col class=format!("col-{}", column as usize)/> });
+    // Not every browser tells the cell that has the focus of these; each tells the window.
+    let copying = window_event_listener(ev::copy, move |ev| {
+        if has_focus() {
+            board.copy(&ev);
+        }
+    });
+    let pasting = window_event_listener(ev::paste, move |ev| {
+        if has_focus() {
+            board.paste(&ev);
+        }
+    });
+    on_cleanup(move || {
+        copying.remove();
+        pasting.remove();
+    });
     let is_editing = memo(move || board.draft.with(Option::is_some));
     view! {
         <div
@@ -28,8 +44,6 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
             on:mousedown=move |ev| board.press(&ev)
             on:mouseover=move |ev| board.drag(&ev)
             on:dblclick=move |_| board.edit_as_it_is()
-            on:copy=move |ev| board.copy(&ev)
-            on:paste=move |ev| board.paste(&ev)
         >
             <table role="grid" aria-label="Price list" aria-multiselectable="true" aria-describedby="price-grid-help">
                 <colgroup><col class="col-row"/>{columns}</colgroup>
@@ -46,6 +60,12 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
     }
 }
 
+fn has_focus() -> bool {
+    document()
+        .active_element()
+        .is_some_and(|active| active.closest(".price-grid").is_ok_and(|grid| grid.is_some()))
+}
+
 fn class_of(column: Column) -> &'static str {
     match column {
         Column::Height | Column::Each | Column::Price | Column::AtMost => "num",
@@ -57,9 +77,12 @@ fn show_row(row: &Row) -> impl IntoView + use<> {
     let cells = Column::ALL.into_iter().zip(row.cells.clone()).map(|(column, text)| {
         view! { <td role="gridcell" tabindex="-1" aria-selected="false" class=class_of(column) title=text.clone()>{text.clone()}</td> }
     });
+    let called = [Column::Height, Column::Finish, Column::Way]
+        .map(|column| row.cells[column as usize].as_str())
+        .join(" ");
     view! {
         <tr data-id=row.id.clone() class:faulty=row.fault.is_some()>
-            <th scope="row" title=row.fault.clone()></th>
+            <th scope="row" title=row.fault.clone()><span class="hidden">{called}</span></th>
             {cells.collect_view()}
         </tr>
     }

@@ -5,7 +5,7 @@ use crate::engine::{Command, Console, Engine, Feature, View, Wish};
 use crate::profile::Profile;
 use fantoccini::actions::{ActionSequence, InputSource, KeyAction, KeyActions};
 use fantoccini::elements::{Element, ElementRef};
-use fantoccini::error::CmdError;
+use fantoccini::error::{CmdError, ErrorStatus};
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
@@ -240,8 +240,20 @@ impl Browser {
     /// Scrolls an element to the middle of the screen, as a person does, and clicks it; it must
     /// not be covered by another one there.
     pub fn click(&self, element: &Element, what: &str) {
-        self.to_the_middle(element);
-        self.wait(element.click()).unwrap_or_else(|error| panic!("{what} cannot be tapped: {error}"));
+        let began = Instant::now();
+        loop {
+            self.to_the_middle(element);
+            match self.wait(element.click()) {
+                Ok(()) => return,
+                // What has just appeared above may have moved it under something.
+                Err(CmdError::Standard(error))
+                    if error.error == ErrorStatus::ElementClickIntercepted && began.elapsed() < PATIENCE =>
+                {
+                    thread::sleep(Duration::from_millis(100));
+                }
+                Err(error) => panic!("{what} cannot be tapped: {error}"),
+            }
+        }
     }
 
     fn to_the_middle(&self, element: &Element) {

@@ -144,6 +144,16 @@ impl Browser {
         }
     }
 
+    /// Comes round to the top of the page by the browser's own buttons, where the tab key leads
+    /// behind the last control.
+    fn come_round(&self) {
+        let script = "const { body } = document;
+            body.tabIndex = -1;
+            body.focus();
+            body.removeAttribute('tabindex');";
+        self.ask(script, vec![]);
+    }
+
     /// Presses the tab key until the focus is on something with this name.
     pub fn tab_to(&self, name: &str) {
         let mut passed = vec![];
@@ -153,6 +163,9 @@ impl Browser {
                 assert!(focus.is_shown, "nothing shows that {name} has the focus");
                 assert!(focus.is_seen, "{name} has the focus where nobody sees it");
                 return;
+            }
+            if focus.name.is_empty() && !passed.is_empty() {
+                self.come_round();
             }
             passed.push(focus.name);
             self.press(&[Key::Tab.into()]);
@@ -267,6 +280,15 @@ impl<'a> Scope<'a> {
     /// Chooses an entry of a list.
     pub fn choose(&self, label: &str, words: &str) {
         self.browser.choose_entry(&self.find("field", label), words);
+    }
+
+    /// The entries of a list.
+    pub fn entries_of(&self, label: &str) -> Vec<String> {
+        self.find("field", label);
+        let arguments = vec![json!(self.steps), json!("field"), json!(label)];
+        let script = "return [...probe.find(...arguments).options].map((option) => option.textContent)";
+        let entries = self.browser.ask(script, arguments);
+        entries.as_array().into_iter().flatten().filter_map(|e| e.as_str().map(str::to_owned)).collect()
     }
 
     /// What a field holds.

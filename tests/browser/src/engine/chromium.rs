@@ -29,7 +29,12 @@ pub fn start(port: u16) -> Start {
 
 pub fn capabilities(profile: &Profile) -> Value {
     let folder = format!("--user-data-dir={}", profile.folder().display());
-    let mut options = json!({
+    // A script may write to the clipboard at any time, as the tests do to paste.
+    let mut allowed = json!({ "clipboard": 1 });
+    if profile.keeps_nothing() {
+        allowed["cookies"] = json!(2);
+    }
+    let options = json!({
         "args": [
             "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
             "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -37,10 +42,8 @@ pub fn capabilities(profile: &Profile) -> Value {
             "--host-resolver-rules=MAP kiteway.test 127.0.0.1",
             folder,
         ],
+        "prefs": { "profile.default_content_setting_values": allowed },
     });
-    if profile.keeps_nothing() {
-        options["prefs"] = json!({ "profile.default_content_setting_values.cookies": 2 });
-    }
     json!({
         "browserName": "chrome",
         "goog:chromeOptions": options,

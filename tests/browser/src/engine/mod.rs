@@ -10,7 +10,7 @@ mod webkit;
 use crate::browser::{Look, Size};
 use crate::profile::Profile;
 use fantoccini::wd::WebDriverCompatibleCommand;
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 use std::env;
 use std::ffi::OsString;
 
@@ -138,11 +138,13 @@ impl Engine {
 
     /// What to ask the driver for.
     pub fn capabilities(self, profile: &Profile) -> Map<String, Value> {
-        let wanted = match self {
+        let mut wanted = match self {
             Self::Chromium => chromium::capabilities(profile),
             Self::Firefox => firefox::capabilities(profile),
             Self::Webkit => webkit::capabilities(),
         };
+        // The checker of accessibility takes its time on a machine that does other things too.
+        wanted["timeouts"] = json!({ "script": 300_000 });
         wanted.as_object().cloned().unwrap_or_default()
     }
 

@@ -65,7 +65,8 @@ fn measures_in_millimetres_keep_every_length_exactly() {
     assert_eq!(page.within("club tee, navy").value_of("Width"), "457.2");
     press.enter("Platen depth", "40 cm");
     page.go_to("Order");
-    page.within("Line 1").says("2 in (50.8 mm)");
+    let heights = || page.within("Line 1").entries_of("Letter height");
+    page.until("heights are in both", || heights().contains(&"2 in (50.8 mm)".to_owned()));
     page.within("Line 1").says(" mm wide");
     page.go_to("Shop");
     shop.choose("Measures in", "inches");
