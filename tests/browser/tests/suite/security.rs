@@ -117,7 +117,9 @@ fn what_the_policy_forbids_does_not_happen() {
 fn the_page_as_served_has_no_script_or_style_in_it_and_names_no_other_place() {
     let page = fs::read_to_string(dist().join("index.html")).expect("the page");
     assert!(page.contains("default-src 'none'"), "the policy stands in the page");
-    for forbidden in ["'unsafe-inline'", "'unsafe-eval'", "<style", " style=", " on", "javascript:", "//"] {
+    for forbidden in
+        ["'unsafe-inline'", "'unsafe-eval'", "<style", " style=", " on", "javascript:", "://", "\"//"]
+    {
         let found = page.match_indices(forbidden).map(|(at, _)| &page[at..page.len().min(at + 60)]);
         // Words of a sentence may begin like a handler.
         let found: Vec<&str> = found
