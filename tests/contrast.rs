@@ -85,10 +85,10 @@ fn tokens(holds: &[&str]) -> BTreeMap<String, String> {
             counts = parts.into_iter().all(|part| holds.contains(&part));
         } else if line == "}" {
             counts = true;
-        } else if let Some((name, value)) = line.trim().strip_prefix("--").and_then(|l| l.split_once(": ")) {
-            if counts {
-                found.insert(name.to_owned(), value.trim_end_matches(';').to_owned());
-            }
+        } else if counts
+            && let Some((name, value)) = line.trim().strip_prefix("--").and_then(|l| l.split_once(": "))
+        {
+            found.insert(name.to_owned(), value.trim_end_matches(';').to_owned());
         }
     }
     found

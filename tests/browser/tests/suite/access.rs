@@ -83,8 +83,10 @@ fn the_checker_finds_what_is_wrong() {
     let site = Site::serve();
     let page = open_page(&site);
     page.ask(
-        "document.querySelector('main').insertAdjacentHTML('beforeend',
-            '<input id=nameless><p style=\"color: #999; background: #fff\">faint words</p>')",
+        "const field = Object.assign(document.createElement('input'), { id: 'nameless' });
+         const words = Object.assign(document.createElement('p'), { textContent: 'faint words' });
+         Object.assign(words.style, { color: '#999', background: '#fff' });
+         document.querySelector('main').append(field, words)",
         vec![],
     );
     let found = page.check_access(Rules::All).faults.join("\n");
@@ -258,7 +260,7 @@ fn what_happens_is_read_out() {
     page.is_told("Link copied");
     page.go_to("Shop");
     page.listen();
-    page.within("What the work costs").type_into("Wage", "1250");
+    page.within("What the work costs").enter("Wage", "1250");
     page.is_told("Not saved yet: this changes 2 orders");
     page.save_changes();
     page.is_told("Saved");
@@ -286,7 +288,7 @@ fn a_finger_hits_every_control_and_a_thumb_those_of_the_booth() {
     page.within("Line 2").tap("Remove line 2");
     note(&page, "just removed", 44);
     page.go_to("Shop");
-    page.within("What the work costs").type_into("Wage", "1250");
+    page.within("What the work costs").enter("Wage", "1250");
     page.says("Not saved yet: this changes");
     note(&page, "waiting", 0);
     page.drop_changes();

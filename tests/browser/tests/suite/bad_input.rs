@@ -197,7 +197,7 @@ fn a_text_is_taken_apart_as_the_unicode_tables_say() {
     let site = Site::serve();
     let page = open_page(&site);
     page.within("Line 1").type_into("Text of line 1", text);
-    page.within("Garment").choose("Count by", "sizes");
+    page.within("Garment").tap("By size");
     page.go_to("Letters");
     let needed = || page.within("Letters needed").text().split_whitespace().collect::<String>();
     for letter in letters {

@@ -21,7 +21,7 @@ fn a_whole_job_is_done_without_a_network_after_the_first_visit() {
     page.go_to("Letters");
     page.within("Letters to buy").says("Proved");
     page.go_to("Shop");
-    page.within("What the work costs").type_into("Wage", "23");
+    page.within("What the work costs").enter("Wage", "23");
     page.save_changes();
     page.within("Without a network").says("everything on it works without a network");
     page.go_to("Price");
@@ -170,7 +170,7 @@ fn a_new_version_waits_for_the_end_of_an_edit_in_any_tab() {
     let page = open_page(&site);
     is_kept(&page);
     page.go_to("Shop");
-    page.within("What the work costs").type_into("Wage", "25");
+    page.within("What the work costs").enter("Wage", "25");
     page.says("Not saved yet");
     page.press(&[Key::Tab.into()]);
     site.publish(second.folder());
@@ -190,7 +190,7 @@ fn a_new_version_waits_for_the_end_of_an_edit_in_any_tab() {
     page.tap("Take it");
     page.says("Not yet: something is being edited");
     page.to_tab(0);
-    page.within("What the work costs").type_into("Wage", "26");
+    page.within("What the work costs").enter("Wage", "26");
     page.save_changes();
 
     // Something that stands open and is kept nowhere.
