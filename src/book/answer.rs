@@ -106,9 +106,7 @@ fn answer_for(entry: &Entry, yes: &Acceptance) -> Option<Answer> {
     if entry.handed.as_ref() == Some(handed) {
         return Some(Answer::Same { order, called, accepted: handed.accepted.clone() });
     }
-    let figures = |handed: &Handed, quote: &Quote| {
-        (handed.on.clone(), quote.currency.show(quote.total()))
-    };
+    let figures = |handed: &Handed, quote: &Quote| (handed.on.clone(), quote.currency.show(quote.total()));
     let now = entry.handed.as_ref().and_then(|now| Some(figures(now, &now.quote()?)));
     Some(Answer::Older { order, called, was: figures(handed, &quote), now })
 }

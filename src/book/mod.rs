@@ -80,7 +80,10 @@ impl Book {
     /// A book with this one order, open.
     pub fn only(order: Order, now: Moment) -> Self {
         let open = order.id.clone();
-        Self { entries: vec![Arc::new(Entry { order, begun: now, changed: now, handed: None, earlier: vec![] })], open }
+        Self {
+            entries: vec![Arc::new(Entry { order, begun: now, changed: now, handed: None, earlier: vec![] })],
+            open,
+        }
     }
 
     /// A book of these entries; `None` without any. Of entries with one id the one changed last

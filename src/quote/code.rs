@@ -123,7 +123,8 @@ mod tests {
         let code = Code::of(987_654_321);
         let text = code.to_string();
         assert_eq!(text.len(), LENGTH + 1);
-        for written in [text.to_lowercase(), text.replace('-', ""), format!(" {} ", text.replace('-', " - "))] {
+        for written in [text.to_lowercase(), text.replace('-', ""), format!(" {} ", text.replace('-', " - "))]
+        {
             assert_eq!(Code::parse(&written), Ok(code), "{written}");
         }
         assert_eq!(Code::parse("2222"), Err(CodeError::Length { has: 4 }));

@@ -25,12 +25,8 @@ impl Quote {
         let Some(look) = item.look else {
             return Vec::new();
         };
-        let size = BlankSize {
-            name: String::new(),
-            price: Cents::ZERO,
-            width: look.width,
-            length: look.length,
-        };
+        let size =
+            BlankSize { name: String::new(), price: Cents::ZERO, width: look.width, length: look.length };
         let (order, group) = self.as_order(item);
         let Some(design) = order.designs.first() else {
             return Vec::new();

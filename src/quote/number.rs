@@ -80,10 +80,8 @@ mod tests {
     #[test]
     fn orders_of_one_day_have_different_numbers() {
         let number = |id: u32| {
-            let order = crate::order::Order {
-                id: OrderId::new(format!("m{id}-x")),
-                ..demo::order("2026-01-31")
-            };
+            let order =
+                crate::order::Order { id: OrderId::new(format!("m{id}-x")), ..demo::order("2026-01-31") };
             next(&order, [].into_iter())
         };
         let numbers: std::collections::BTreeSet<String> = (0..300).map(number).collect();

@@ -137,10 +137,8 @@ pub fn read(fragment: &str) -> Result<Option<Link>, LinkError> {
         kinds.into_iter().filter(|kind| parameters.iter().any(|(name, _)| name == kind)).collect();
     match (asked.as_slice(), Start::from_parameters(&parameters)?) {
         ([QUOTE], None) => {
-            let readable = Readable {
-                number: value(acceptance::NUMBER).to_owned(),
-                title: value(TITLE).to_owned(),
-            };
+            let readable =
+                Readable { number: value(acceptance::NUMBER).to_owned(), title: value(TITLE).to_owned() };
             Ok(Some(Link::Quote(Box::new(decode_quote(value(QUOTE), readable)?))))
         }
         ([acceptance::ACCEPT], None) => {

@@ -38,14 +38,8 @@ pub fn qr(text: &str) -> Option<Qr> {
     let segments = [QrSegment::make_bytes(text.as_bytes())];
     let most = Version::new(ROBUST);
     // Within its version a code takes the best correction that fits.
-    let robust = QrCode::encode_segments_advanced(
-        &segments,
-        QrCodeEcc::Medium,
-        Version::MIN,
-        most,
-        None,
-        true,
-    );
+    let robust =
+        QrCode::encode_segments_advanced(&segments, QrCodeEcc::Medium, Version::MIN, most, None, true);
     let code = robust.or_else(|_| {
         QrCode::encode_segments_advanced(&segments, QrCodeEcc::Low, Version::MIN, Version::MAX, None, true)
     });

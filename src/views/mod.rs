@@ -256,6 +256,7 @@ fn Notices() -> impl IntoView {
     view! {
         <div class="notices" role="alert">
             {unkept}
+            <quote::CopyOffered/>
             <keeping::Reminder/>
             {move || desk.notices.get().into_iter().enumerate().map(notice).collect_view()}
         </div>

@@ -27,6 +27,9 @@ pub fn Settings() -> impl IntoView {
         <Panel title="Selling">
             <div class="settings">{fields(Group::Selling)}</div>
         </Panel>
+        <Panel title="On the quote">
+            <div class="settings">{fields(Group::Quote)}</div>
+        </Panel>
     }
 }
 

@@ -15,6 +15,7 @@ use lettertally::quote::Quote;
 use lettertally::saved::keys::{InMemory, Keys};
 use lettertally::saved::store::Store;
 use lettertally::saved::{self, LastBackup, Pending, State};
+use lettertally::share::copy::Copy;
 use lettertally::share::{self, Link, LinkError};
 
 /// The screens of the page. On a wide window the first four stand side by side.
@@ -94,6 +95,8 @@ pub struct Desk {
     pub fresh: RwSignal<String>,
     /// A customer's quote that was opened from a link, shown instead of everything else.
     pub guest: RwSignal<Option<Quote>>,
+    /// A colleague's order that was opened from a link and is not added yet.
+    pub offered: RwSignal<Option<Copy>>,
     /// When a backup was made last.
     pub backup: RwSignal<LastBackup>,
     /// What lies on the device.
@@ -161,6 +164,7 @@ impl Desk {
             refused: RwSignal::new(None),
             fresh: RwSignal::new(String::new()),
             guest: RwSignal::new(guest),
+            offered: RwSignal::new(None),
             backup: RwSignal::new(backup),
             store: StoredValue::new_local(store),
             unkept: RwSignal::new(None),
@@ -192,6 +196,16 @@ impl Desk {
         let refused = match link {
             Ok(None) => return,
             Ok(Some(Link::Quote(quote))) => return self.guest.set(Some(*quote)),
+            Ok(Some(Link::Accept(yes))) => {
+                let words = self.take_answer(&yes);
+                self.notices.update(|notices| notices.push(words));
+                self.screen.set(Screen::Quote);
+                return address::clear_fragment();
+            }
+            Ok(Some(Link::Copy(copy))) => {
+                self.offered.set(Some(*copy));
+                return address::clear_fragment();
+            }
             Ok(Some(Link::Start(start))) => {
                 let lists = self.in_force.with_untracked(|shop| shop.lists.clone());
                 match start.order(&lists, new_id(), &clock::today()) {

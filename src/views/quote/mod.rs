@@ -1,16 +1,26 @@
-//! The customer's quote: as the shop hands it over, and as the customer opens it.
+//! The customer's quote, as the shop hands it over: [`paper`] is the quote itself, [`guest`] what
+//! the customer opens, [`answer`] what comes back, [`copy`] a colleague's order.
+
+mod answer;
+mod code;
+mod copy;
+mod guest;
+mod paper;
+
+pub use copy::CopyOffered;
+pub use guest::{Guest, Refused};
 
 use super::parts::{Panel, element_id};
 use super::state::{Screen, desk};
-use crate::browser::address;
+use crate::browser::{address, clock, hand_over};
 use crate::views::prelude::*;
 use leptos::task::spawn_local;
-use lettertally::book::Handed;
 use lettertally::book::standing::{Standing, standing};
-use lettertally::order::wording::{NAME, NUMBER};
-use lettertally::order::{OrderId, Swap};
-use lettertally::quote::{Item, Quote, QuotedLine, quote};
+use lettertally::book::{Entry, Handed};
+use lettertally::order::OrderId;
+use lettertally::quote::{Quote, quote};
 use lettertally::share;
+use paper::Paper;
 
 /// The quote screen: what the customer will see, and the link to it.
 ///
@@ -22,7 +32,12 @@ pub fn QuoteScreen() -> impl IntoView {
         if desk.is_incomplete() {
             return None;
         }
-        desk.plan.with(|plan| desk.order.with(|order| desk.in_force.with(|shop| quote(order, shop, plan))))
+        let before = desk.book.with(|book| numbers(book.current()));
+        let quote = desk
+            .plan
+            .with(|plan| desk.order.with(|order| desk.in_force.with(|shop| quote(order, shop, plan))))?;
+        let before = before.iter().map(String::as_str);
+        Some(desk.order.with(|order| quote.issued(order, &clock::today(), before)))
     });
     let handed = memo(move || desk.book.with(|book| book.current().handed.clone()));
     // The order for which the shop wants to hand over today's prices in the place of older ones.
@@ -49,17 +64,24 @@ pub fn QuoteScreen() -> impl IntoView {
                 <button type="button" class="wide" on:click=make_new>"Make a new quote at today's prices"</button>
             </Show>
             {move || match quote.get() {
-                Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote/> }.into_any(),
+                Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote at_shop=true/> }.into_any(),
                 None => view! {
                     <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
                     <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
                 }.into_any(),
             }}
             {move || older.get().map(|quote| view! {
-                <details><summary>"The quote handed over before"</summary><Paper quote/></details>
+                <details class="no-print"><summary>"The quote handed over before"</summary><Paper quote/></details>
             })}
+            <answer::AnswerField/>
+            <copy::CopyOut/>
         </Panel>
     }
+}
+
+/// The numbers of the quotes that were handed over for an order.
+fn numbers(entry: &Entry) -> Vec<String> {
+    entry.quotes().map(|(_, quote)| quote.number).collect()
 }
 
 /// Which quote stands in front, and what is to be said of it.
@@ -88,7 +110,12 @@ impl Shown {
         let now = total(&today);
         match standing(&held, &today) {
             Standing::Same => {
-                Self { note: Some(format!("Handed over on {on}.")), quote: Some(held), ..Self::default() }
+                let yes = handed.and_then(|handed| handed.accepted);
+                let note = match yes {
+                    None => format!("Handed over on {on}."),
+                    Some(day) => format!("Handed over on {on}. The customer said yes on {day}."),
+                };
+                Self { note: Some(note), quote: Some(held), ..Self::default() }
             }
             Standing::OtherPrices if !wants_new => Self {
                 note: Some(format!(
@@ -148,16 +175,23 @@ fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
         }.into_any();
     }
     let link = StoredValue::new(format!("{}{fragment}", address::page()));
-    let copy = move |_| {
+    let title =
+        StoredValue::new(stored.with_value(|quote| format!("Quote {} from {}", quote.number, quote.shop)));
+    let copy = move |by_sheet: bool| {
         spawn_local(async move {
-            let done = address::copy(&link.get_value()).await;
+            let done = if by_sheet {
+                address::share(&title.get_value(), "", &link.get_value()).await
+            } else {
+                address::copy(&link.get_value()).await
+            };
             if done {
                 stored.with_value(|quote| desk.hand_over(quote));
             }
-            let words = if done {
-                "Link copied: paste it into a message."
-            } else {
-                "This browser does not allow copying: select the link and copy it."
+            let words = match (by_sheet, done) {
+                (true, true) => "Link handed to the share sheet.",
+                (true, false) => "Not shared.",
+                (false, true) => "Link copied: paste it into a message.",
+                (false, false) => "This browser does not allow copying: select the link and copy it.",
             };
             said.set(Said { link: link.get_value(), words });
         });
@@ -168,7 +202,9 @@ fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
     view! {
         <div class="share">
             <div class="row">
-                <button type="button" class="main" on:click=copy>"Copy the link"</button>
+                {address::can_share().then(|| view! { <button type="button" class="main" on:click=move |_| copy(true)>"Share the link"</button> })}
+                <button type="button" class="main" on:click=move |_| copy(false)>"Copy the link"</button>
+                <button type="button" on:click=|_| hand_over::print_quote()>"Print"</button>
                 {by_hand}
             </div>
             <p class="help" aria-live="polite">{words}</p>
@@ -176,151 +212,8 @@ fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
                 <label for=id.clone()>{format!("Link, {length} characters: names stay on the two phones, none is sent to a server")}</label>
                 <span class="field-box"><input id=id class="link" type="text" readonly=true prop:value=link.get_value() on:focus:target=move |ev| ev.target().select()/></span>
             </div>
+            <code::CodeOnDemand link=link.get_value()/>
         </div>
     }
     .into_any()
-}
-
-/// A quote that was opened from its link, with nothing of the shop's own around it.
-#[component]
-pub fn Guest(quote: Quote) -> impl IntoView {
-    document().set_title(&format!("Quote: {}", quote.shop));
-    view! {
-        <main class="guest">
-            <h1 class="hidden">"Quote"</h1>
-            <p class="check"><b>"Check the spelling of every name and text."</b>" Letters are pressed as they stand here, in capitals."</p>
-            <Paper quote/>
-            <p class="help">"Nothing of this quote is kept on your device or sent anywhere."</p>
-        </main>
-    }
-}
-
-/// A link to a quote that cannot be opened.
-#[component]
-pub fn Refused(why: String) -> impl IntoView {
-    let own_page = move |_| {
-        address::clear_fragment();
-        // A fresh start reads what is kept, which a refused link has left alone.
-        address::reload();
-    };
-    view! {
-        <main class="guest">
-            <h1 class="hidden">"Lettertally"</h1>
-            <article class="paper">
-                <h2>"This quote cannot be opened"</h2>
-                <p role="alert">{why}</p>
-                <button type="button" on:click=own_page>"Open the page without it"</button>
-            </article>
-        </main>
-    }
-}
-
-/// The quote itself.
-#[component]
-fn Paper(quote: Quote) -> impl IntoView {
-    let currency = quote.currency.clone();
-    let (subtotal, tax, total) =
-        (currency.show(quote.subtotal()), currency.show(quote.tax()), currency.show(quote.total()));
-    let several = quote.items.len() > 1;
-    let items: Vec<_> = quote
-        .items
-        .iter()
-        .enumerate()
-        .map(|(at, item)| view! { <QuotedItem quote=quote.clone() item=item.clone() number=several.then_some(at + 1) currency=currency.clone()/> })
-        .collect();
-    let swaps: Vec<String> = quote.swaps.iter().map(swap_words).collect();
-    let rate = quote.tax_rate.value().normalize().to_string();
-    view! {
-        // As wide as its tables: the keyboard must get in to scroll it.
-        <article class="paper" tabindex="0" aria-label="Quote">
-            <header>
-                <h2>"Quote"</h2>
-                <p><b>{quote.shop.clone()}</b></p>
-                <p>{quote.contact.clone()}</p>
-                <p class="paper-for"><b>{quote.title.clone()}</b><span>{quote.date.clone()}</span></p>
-            </header>
-            {items}
-            {(!swaps.is_empty()).then(|| view! { <p class="help">{swaps.join("; ")}</p> })}
-            <table class="totals">
-                <tbody>
-                    <tr><th scope="row">{match quote.garments() { 1 => "1 garment".to_owned(), more => format!("{more} garments") }}</th><td class="num">{subtotal}</td></tr>
-                    <tr><th scope="row">{format!("Tax {rate} %")}</th><td class="num">{tax}</td></tr>
-                </tbody>
-                <tfoot><tr><th scope="row">"Total with tax"</th><td class="num">{total}</td></tr></tfoot>
-            </table>
-        </article>
-    }
-}
-
-#[component]
-fn QuotedItem(
-    quote: Quote,
-    item: Item,
-    number: Option<usize>,
-    currency: lettertally::money::Currency,
-) -> impl IntoView {
-    let title = number.map_or(item.garment.clone(), |number| format!("{number}. {}", item.garment));
-    let lines: Vec<_> = item.lines.iter().map(|line| view! { <li>{line_words(line)}</li> }).collect();
-    let sizes: Vec<_> = item
-        .sizes
-        .iter()
-        .map(|size| {
-            let sum = size.price.times(size.count).unwrap_or_default();
-            view! {
-                <tr>
-                    <th scope="row">{size.size.clone()}</th>
-                    <td class="num">{size.count}</td>
-                    <td class="num">{currency.show(size.price)}</td>
-                    <td class="num">{currency.show(sum)}</td>
-                </tr>
-            }
-        })
-        .collect();
-    let people: Vec<_> = item
-        .people
-        .iter()
-        .map(|person| {
-            view! {
-                <tr>
-                    <td>{quote.pressed(&person.name)}</td>
-                    <td>{quote.pressed(&person.number)}</td>
-                    <td>{person.size.clone()}</td>
-                    <td class="num">{person.quantity}</td>
-                </tr>
-            }
-        })
-        .collect();
-    view! {
-        <section>
-            <h3>{title}</h3>
-            <ul class="said">{lines}</ul>
-            <table>
-                <thead><tr><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Each"</th><th scope="col" class="num">"Sum"</th></tr></thead>
-                <tbody>{sizes}</tbody>
-            </table>
-            {(!people.is_empty()).then(|| view! {
-                <table class="people">
-                    <thead><tr><th scope="col">"Name"</th><th scope="col">"No."</th><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th></tr></thead>
-                    <tbody>{people}</tbody>
-                </table>
-            })}
-        </section>
-    }
-}
-
-fn line_words(line: &QuotedLine) -> String {
-    let text = match line.text.as_str() {
-        NAME => "each name".to_owned(),
-        NUMBER => "each number".to_owned(),
-        text => format!("“{}”", text.replace(NAME, "NAME").replace(NUMBER, "NUMBER")),
-    };
-    let inches = line.height.to_inches_text();
-    format!("{}: {text}, {inches}-inch letters, {}, {}", line.placement.words(), line.finish, line.colour)
-}
-
-fn swap_words(swap: &Swap) -> String {
-    match &swap.to {
-        Some(to) => format!("{} is pressed as {to}", swap.from),
-        None => format!("{} is left out", swap.from),
-    }
 }
