@@ -150,6 +150,6 @@ mod tests {
         let mut again =
             Texts::from([("lettertally.orders".to_owned(), old.to_owned()), (key.clone(), newer.clone())]);
         bring_up(&mut again);
-        assert_eq!(again[&key], newer);
+        assert_eq!(again[&key], raised(&newer));
     }
 }

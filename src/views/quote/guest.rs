@@ -98,6 +98,7 @@ pub fn Refused(why: String) -> impl IntoView {
     };
     view! {
         <main class="guest">
+            <h1 class="hidden">"Lettertally"</h1>
             <article class="paper">
                 <h2>"This quote cannot be opened"</h2>
                 <p role="alert">{why}</p>

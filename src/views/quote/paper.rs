@@ -44,7 +44,7 @@ pub fn Paper(
         .then(|| code::on_paper(&format!("{}{}", address::page(), share::quote_fragment(&quote))))
         .flatten();
     view! {
-        <article class="paper">
+        <article class="paper" tabindex="0" aria-label="Quote">
             <header>
                 <h2>{match number { Some(number) => format!("Quote {number}"), None => "Quote".to_owned() }}</h2>
                 <p><b>{quote.shop.clone()}</b></p>
