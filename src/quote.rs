@@ -225,18 +225,22 @@ pub fn quote(order: &Order, shop: &Shop, plan: &Plan) -> Option<Quote> {
         items: items.collect::<Option<_>>()?,
         swaps: order.swaps.clone(),
         terms,
-        others: others(&plan.table, priced.garments(), settings.other_quantities),
+        others: others(priced.garments(), settings.other_quantities, || plan.table(shop)),
     })
 }
 
-fn others(table: &[RunPrice], garments: u64, which: OtherQuantities) -> Vec<OtherQuantity> {
+/// The prices at other quantities that are wanted; where none is, none is worked out.
+fn others(garments: u64, which: OtherQuantities, table: impl FnOnce() -> Vec<RunPrice>) -> Vec<OtherQuantity> {
+    if which == OtherQuantities::None {
+        return vec![];
+    }
     let is_wanted = |run: &&RunPrice| match which {
         OtherQuantities::None => false,
         OtherQuantities::Larger => u64::from(run.garments) > garments,
         OtherQuantities::All => u64::from(run.garments) != garments,
     };
     let other = |run: &RunPrice| Some(OtherQuantity { garments: run.garments, price: run.price.ok()? });
-    table.iter().filter(is_wanted).filter_map(other).collect()
+    table().iter().filter(is_wanted).filter_map(other).collect()
 }
 
 fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &Lists) -> Item {
