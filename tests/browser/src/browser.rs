@@ -343,6 +343,11 @@ impl Browser {
         self.issue(self.engine.show(&view));
     }
 
+    /// Gives the keyboard to the page, where it was with the browser's own buttons.
+    pub(crate) fn bring_keyboard(&self) {
+        self.issue(self.engine.bring_keyboard());
+    }
+
     /// Makes the processor slower by this factor.
     pub fn slow_down(&self, factor: u32) {
         self.issue(self.engine.slow_down(factor));

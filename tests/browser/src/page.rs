@@ -144,13 +144,15 @@ impl Browser {
         }
     }
 
-    /// Comes round to the top of the page by the browser's own buttons, where the tab key leads
-    /// behind the last control.
-    fn come_round(&self) {
+    /// Comes to the top of the page with the keyboard, as from the browser's own buttons, where
+    /// the tab key leads behind the last control.
+    pub fn from_the_top(&self) {
+        self.bring_keyboard();
         let script = "const { body } = document;
             body.tabIndex = -1;
             body.focus();
-            body.removeAttribute('tabindex');";
+            body.removeAttribute('tabindex');
+            scrollTo(0, 0);";
         self.ask(script, vec![]);
     }
 
@@ -165,7 +167,7 @@ impl Browser {
                 return;
             }
             if focus.name.is_empty() && !passed.is_empty() {
-                self.come_round();
+                self.from_the_top();
             }
             passed.push(focus.name);
             self.press(&[Key::Tab.into()]);

@@ -191,8 +191,8 @@ const probe = (() => {
       return (style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 0) || style.boxShadow !== "none";
     };
     const box = e.getBoundingClientRect();
-    // Of what is higher than the window, the part that is in it counts.
-    const middle = box.height > innerHeight / 2 ? (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2 : box.top + box.height / 2;
+    // Of what is no control but a part of the page, what is in the window of it counts.
+    const middle = box.height > 100 ? (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2 : box.top + box.height / 2;
     const at = document.elementFromPoint(box.left + box.width / 2, middle);
     const shown = [e, e.parentElement, e.closest("label")].some((one) => one && ring(one));
     return { name: name(e), kind: e.localName, shown, seen: Boolean(at) && (e === at || e.contains(at) || at.contains(e)) };

@@ -85,9 +85,18 @@ pub fn show(view: &View) -> Vec<Command> {
         wishes(Wish::MoreContrast),
         wishes(Wish::ForcedColours),
     ]);
+    in_the_window(SHOW, &arguments)
+}
+
+pub fn bring_keyboard() -> Vec<Command> {
+    in_the_window("gBrowser.selectedBrowser.focus(); requestAnimationFrame(arguments[0]);", &json!([]))
+}
+
+/// Runs a script for the browser's own window, which calls its last argument at its end.
+fn in_the_window(script: &str, arguments: &Value) -> Vec<Command> {
     vec![
         turn_to("chrome"),
-        Command { path: "execute/async", body: json!({ "script": SHOW, "args": arguments }) },
+        Command { path: "execute/async", body: json!({ "script": script, "args": arguments }) },
         turn_to("content"),
     ]
 }

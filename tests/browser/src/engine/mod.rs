@@ -157,6 +157,14 @@ impl Engine {
         }
     }
 
+    /// How to give the keyboard to the page, where the tab key can lead out of it.
+    pub fn bring_keyboard(self) -> Vec<Command> {
+        match self {
+            Self::Firefox => firefox::bring_keyboard(),
+            Self::Chromium | Self::Webkit => vec![],
+        }
+    }
+
     /// How to make the processor slower by a factor; nothing without [`Feature::SlowProcessor`].
     pub fn slow_down(self, factor: u32) -> Vec<Command> {
         match self {

@@ -361,7 +361,7 @@ fn with_colours_of_the_device_s_own_nothing_is_told_by_colour_alone() {
             page.go_to(&screen);
             unfold_all(&page);
             note(&format!("{screen}, {scheme:?}"));
-            page.ask("document.activeElement.blur(); scrollTo(0, 0)", vec![]);
+            page.from_the_top();
             for _ in 0..12 {
                 page.press(&[Key::Tab.into()]);
                 let focus = page.focus();

@@ -97,7 +97,7 @@ fn every_stop_of_the_tab_key_is_shown_and_seen() {
     let mut faults = vec![];
     for screen in ["Order", "Letters", "Price", "Quote", "Shop"] {
         page.go_to(screen);
-        page.ask("document.activeElement.blur(); scrollTo(0, 0)", vec![]);
+        page.from_the_top();
         for _ in 0..60 {
             page.press(&[Key::Tab.into()]);
             let focus = page.focus();
