@@ -5,6 +5,7 @@
 //! letter. Never decides what a shop can buy.
 
 mod reading;
+pub mod unicode;
 
 pub use reading::CountsError;
 
@@ -12,9 +13,6 @@ use crate::number;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
-use unicode_normalization::UnicodeNormalization;
-use unicode_normalization::char::is_combining_mark;
-use unicode_segmentation::UnicodeSegmentation;
 
 /// One character of a family: a capital, a digit or a mark, with its accents.
 ///
@@ -47,8 +45,7 @@ impl Glyph {
     /// assert_eq!(Glyph::parse("E").unwrap().without_accent(), None);
     /// ```
     pub fn without_accent(&self) -> Option<Self> {
-        let bare: String = self.0.nfd().filter(|&c| !is_combining_mark(c)).collect();
-        Self::parse(&bare).filter(|found| found != self)
+        Self::parse(&unicode::without_marks(&self.0)).filter(|found| found != self)
     }
 
     /// How a message names the glyph: itself, or its code points where a person could not see it.
@@ -123,9 +120,10 @@ fn plain_mark(c: char) -> char {
 /// assert_eq!(text, "GROSS_1");
 /// ```
 pub fn signs(text: &str) -> Vec<Sign> {
-    let upper: String = text.nfc().collect::<String>().to_uppercase().nfc().map(plain_mark).collect();
+    let upper = unicode::composed(&unicode::composed(text).to_uppercase());
+    let upper: String = upper.chars().map(plain_mark).collect();
     let mut out = Vec::with_capacity(upper.len());
-    for cluster in upper.trim().graphemes(true) {
+    for cluster in unicode::clusters(upper.trim()) {
         if !cluster.chars().all(char::is_whitespace) {
             out.push(Sign::Glyph(Glyph(cluster.into())));
         } else if out.last() != Some(&Sign::Space) {

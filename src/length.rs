@@ -134,16 +134,32 @@ pub enum Units {
 
 /// What may stand after a figure: the mark, its tenths of a micrometre and how many decimals of
 /// it are whole numbers of them.
-const MARKS: [(&str, i64, u32); 8] = [
+const MARKS: [(&str, i64, u32); 10] = [
     ("mm", PER_MM, 4),
     ("cm", 10 * PER_MM, 5),
     ("inches", PER_INCH, 3),
     ("inch", PER_INCH, 3),
+    ("in.", PER_INCH, 3),
     ("in", PER_INCH, 3),
     ("\"", PER_INCH, 3),
     ("″", PER_INCH, 3),
     ("”", PER_INCH, 3),
+    ("''", PER_INCH, 3),
 ];
+
+/// The fractions that have a sign of their own, as a price list may have them.
+const FRACTION_SIGNS: [(char, &str); 7] =
+    [('½', " 1/2"), ('¼', " 1/4"), ('¾', " 3/4"), ('⅛', " 1/8"), ('⅜', " 3/8"), ('⅝', " 5/8"), ('⅞', " 7/8")];
+
+/// Whether a figure has a fraction in it: "2 1/2", "2½".
+///
+/// ```
+/// assert!(lettertally::length::has_fraction("2½ in"));
+/// assert!(!lettertally::length::has_fraction("2.5 in"));
+/// ```
+pub fn has_fraction(text: &str) -> bool {
+    text.contains(['/', '⁄']) || FRACTION_SIGNS.iter().any(|(sign, _)| text.contains(*sign))
+}
 
 impl Units {
     /// Both, in the order of a choice.
@@ -194,7 +210,7 @@ impl Units {
     }
 
     /// Reads a length as a person types it: a figure, alone in this unit, or with one of its own
-    /// after it ("50 mm", "5 cm", `2"`); inches also with a fraction ("2 1/2").
+    /// after it ("50 mm", "5 cm", `2"`); inches also with a fraction ("2 1/2", "2½").
     ///
     /// # Errors
     /// Says what is wrong with the text.
@@ -210,8 +226,8 @@ impl Units {
         let (figure, mark) = marked.unwrap_or((&text, self.mark()));
         let (_, per_unit, decimals) =
             MARKS.into_iter().find(|(name, ..)| *name == mark).unwrap_or(("in", PER_INCH, 3));
-        if per_unit == PER_INCH && figure.contains('/') {
-            return with_fraction(figure);
+        if per_unit == PER_INCH && has_fraction(figure) {
+            return with_fraction(&spelled_out(figure));
         }
         let most = u64::try_from(Length::LONGEST.0 / per_unit).unwrap_or_default();
         Length::scaled(number::decimal(figure, most, decimals)?, per_unit)
@@ -225,11 +241,23 @@ fn in_sixteenths(sixteenths: i64) -> String {
     }
 }
 
+/// A figure with its fraction in plain signs: "2½" and "2-1/2" are "2 1/2".
+fn spelled_out(figure: &str) -> String {
+    let mut text = figure.replace('⁄', "/");
+    for (sign, plain) in FRACTION_SIGNS {
+        text = text.replace(sign, plain);
+    }
+    match text.trim().split_once('-') {
+        Some((whole, part)) if !whole.trim().is_empty() => format!("{} {}", whole.trim(), part.trim()),
+        _ => text,
+    }
+}
+
 /// Inches with a fraction: "2 1/2", "3/4".
 fn with_fraction(figure: &str) -> Result<Length, NumberError> {
     let not_a_number = || NumberError::NotANumber(figure.trim().to_owned());
     let (before, below) = figure.split_once('/').ok_or_else(not_a_number)?;
-    let before = before.trim_end();
+    let before = before.trim();
     let (whole, above) = before.rsplit_once(char::is_whitespace).unwrap_or(("0", before));
     let part = |text: &str| number::whole(text, 0, 999).map(i64::from).map_err(|_| not_a_number());
     let (whole, above, below) = (part(whole)?, part(above)?, part(below)?);
@@ -351,6 +379,11 @@ mod tests {
             ("2 1/2", Length::mils(2_500)),
             ("3/4 in", Length::mils(750)),
             ("2 1/2″", Length::mils(2_500)),
+            ("2½ in", Length::mils(2_500)),
+            ("2 ½\"", Length::mils(2_500)),
+            ("2-1/2 in.", Length::mils(2_500)),
+            ("2 1⁄2", Length::mils(2_500)),
+            ("⅝", Length::mils(625)),
             ("2 INCHES", Length::inches(2)),
             ("1/16", Length(15_875)),
         ] {
@@ -361,7 +394,10 @@ mod tests {
         assert_eq!(Units::Millimetres.read("1 in"), Units::Millimetres.read("2.54 cm"));
         assert_eq!(Units::Inches.read("1/3"), Err(NumberError::Fraction));
         assert_eq!(Units::Millimetres.read("25401"), Err(NumberError::TooLarge { most: 25_400 }));
-        for text in ["1/0", "/2", "2/", "1/2/3", "1/2 mm", "-1/2", "a/b", "mm", "2 2 1/2", "5 km"] {
+        for text in [
+            "1/0", "/2", "2/", "1/2/3", "1/2 mm", "-1/2", "a/b", "mm", "2 2 1/2", "5 km", "½½", "2½ mm",
+            "-½", "2.5½",
+        ] {
             assert!(Units::Inches.read(text).is_err(), "{text}");
         }
     }

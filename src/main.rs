@@ -8,6 +8,7 @@ mod views;
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
+    browser::unicode::hand_over();
     views::mount();
 }
 

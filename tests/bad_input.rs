@@ -30,7 +30,7 @@ const NOT_NUMBERS: [(&str, &str); 26] = [
     ("1 000", "not a number"),
     ("$5", "not a number"),
     ("+5", "not a number"),
-    ("½", "not a number"),
+    ("⅓", "not a number"),
     ("٣", "not a number"),
     ("１２", "not a number"),
     ("1\u{0}", "not a number"),

@@ -164,3 +164,30 @@ fn nothing_changes_in_a_kept_shelf_without_wanted_letters() {
     assert_eq!(shelf.of(&white()).to_string(), "A:3");
     assert_eq!(serde_json::to_string(&shelf).unwrap(), old);
 }
+
+#[test]
+fn each_line_of_the_list_says_what_of_it_is_for_the_shelf() {
+    let mut shop = shop();
+    shop.shelf.want(&white(), counts("A:6 B:1"));
+    let basket = basket(&["AAE"], &shop, true);
+    // A 2 and 6, E 1, B 1: of A a pack of five and three pieces, of E and B a piece each.
+    let mix = buy::solve(&basket.needs(&shop.shelf), &shop.lists);
+    let lines = basket.lines(&mix, &shop.shelf, &shop.lists);
+    let of = |offer: &str, glyph: &str| {
+        let entries = mix.orders[0].entries.iter().zip(&lines[0]);
+        let is_it = |entry: &buy::Entry| {
+            entry.offer.as_str() == offer && entry.glyph.as_ref().is_some_and(|g| g.as_str() == glyph)
+        };
+        let (_, line) = entries.into_iter().find(|(entry, _)| is_it(entry)).unwrap();
+        (line.letters, line.for_shelf)
+    };
+    assert_eq!(of("smooth-2-piece", "A").0 + of("smooth-2-pack", "A").0, 8);
+    assert_eq!(of("smooth-2-piece", "A").1 + of("smooth-2-pack", "A").1, 6);
+    // The orders take theirs first, from the line that comes first.
+    assert_eq!(of("smooth-2-piece", "A"), (3, 1));
+    assert_eq!((of("smooth-2-piece", "E"), of("smooth-2-piece", "B")), ((1, 0), (1, 1)));
+    let without = Basket { restock: false, ..basket };
+    let mix = buy::solve(&without.needs(&shop.shelf), &shop.lists);
+    let lines = without.lines(&mix, &shop.shelf, &shop.lists);
+    assert!(lines.iter().flatten().all(|line| line.for_shelf == 0), "{lines:?}");
+}

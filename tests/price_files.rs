@@ -5,7 +5,7 @@
 use lettertally::exchange::compare::{Comparison, compare};
 use lettertally::exchange::figures::Sign;
 use lettertally::exchange::{self, FileError, Outcome, csv_out, json, table};
-use lettertally::lists::{Lists, SupplierId, demo};
+use lettertally::lists::{Break, Lists, SupplierId, demo};
 use lettertally::money::{Cents, Currency};
 
 /// The demo shop's lists with one supplier, as plain as they can be: so that each test below says
@@ -456,4 +456,59 @@ fn the_examples_of_the_guide_are_read_as_they_stand() {
     assert_eq!((faults(&csv), csv.same, csv.changed.len(), csv.new.len()), (vec![], 1, 2, 0));
     let json = compared(example("json"));
     assert_eq!((faults(&json), json.to_add.len(), json.changed.len()), (vec![], 0, 1));
+}
+
+#[test]
+fn heights_come_in_metric_and_with_fractions() {
+    let mm = |mm| lettertally::length::Length::mm(mm);
+    let mils = |mils| lettertally::length::Length::mils(mils);
+    for (written, height) in [
+        ("5 cm", mm(50)),
+        ("60 MM", mm(60)),
+        ("2 1/2\"", mils(2_500)),
+        ("2-1/2 in", mils(2_500)),
+        ("2½ in", mils(2_500)),
+        ("¾", mils(750)),
+        ("3 ''", mils(3_000)),
+    ] {
+        let comparison = compared(&pieces(&format!("{}\t0.75", written.replace('"', "″"))));
+        assert_eq!(faults(&comparison), [""; 0], "{written}");
+        let heights: Vec<_> = comparison.taken_over(false).offers.iter().map(|offer| offer.height).collect();
+        assert!(heights.contains(&height), "{written}: {heights:?}");
+    }
+    let quoted =
+        "supplier,finish,sold as,height,price\nQuillfeather Letters,smooth film,piece,\"2 1/2\"\"\",0.75";
+    assert_eq!(compared(quoted).new[0].name, "2.5 in smooth film, single piece, Quillfeather Letters");
+    let headed = "supplier;finish;sold as;height (cm);price\nQuillfeather Letters;smooth film;piece;7,5;0,75";
+    assert!(compared(headed).taken_over(false).offers.iter().any(|offer| offer.height == mm(75)));
+    for bad in ["½½", "2 1/0", "2½ cm"] {
+        assert_eq!(faults(&compared(&pieces(&format!("{bad}\t0.75")))).len(), 1, "{bad}");
+    }
+}
+
+#[test]
+fn a_price_that_jumps_is_told_of_first() {
+    let at = |price: &str| {
+        let jumps = compared(&pieces(&format!("2\t{price}"))).jumps;
+        jumps.into_iter().map(|jump| (jump.old, jump.new)).collect::<Vec<_>>()
+    };
+    // A single piece of 2 in smooth film costs 0.55; three times that is 1.65, a third 0.18.
+    let jump = |new: &str| vec![("$0.55".to_owned(), new.to_owned())];
+    assert_eq!((at("1.65"), at("1.66")), (vec![], jump("$1.66")));
+    assert_eq!((at("0.19"), at("0.18")), (vec![], jump("$0.18")));
+    assert_eq!((at("0.55"), at("0")), (vec![], jump("$0.00")));
+    assert_eq!(at("1234.00"), jump("$1,234.00"));
+
+    let mut lists = shop();
+    let breaks = [(50, 200), (100, 180)].map(|(from, price)| Break { from, price: Cents::new(price) });
+    lists.offers[1].breaks = breaks.to_vec();
+    let csv = csv_out::write(&lists, &usd());
+    // A pack of ten at six times the price of a pack of five costs three times as much a letter.
+    let larger = csv.replacen(",pack,5,", ",pack,10,", 1).replacen(",2.15,", ",12.90,", 1);
+    assert!(larger.contains(",12.90,") && larger.contains(",pack,10,"), "{larger}");
+    assert_eq!(compared_with(larger.as_bytes(), &lists, &usd(), None).jumps, []);
+    let broken = csv.replacen("100: 1.80", "100: 18.00", 1);
+    let jumps = compared_with(broken.as_bytes(), &lists, &usd(), None).jumps;
+    assert_eq!(jumps[0].name, "2 in smooth film, pack of 5, Quillfeather Letters, from 100");
+    assert_eq!((jumps.len(), jumps[0].new.as_str()), (1, "$18.00"));
 }

@@ -439,6 +439,32 @@ fn what_version_1_kept_is_all_there() {
     assert_eq!(device.texts(), texts);
 }
 
+/// What version 2 of the page kept: an order with a quote that was handed over, as version 1 of the
+/// links has it.
+fn version_2() -> BTreeMap<String, String> {
+    serde_json::from_str(include_str!("data/stored/v2.json")).unwrap()
+}
+
+#[test]
+fn what_version_2_kept_is_all_there() {
+    let device = Device::holding(version_2());
+    let state = opened(&device);
+    let entry = state.book.current();
+    assert_eq!((entry.begun, entry.changed), (Moment(7), Moment(9)));
+    let handed = entry.handed.clone().unwrap();
+    assert_eq!((handed.on.as_str(), &handed.accepted), ("2026-01-02", &None));
+    assert_eq!(handed.quote().unwrap().title, "Straße crew");
+    assert_eq!(device.open().asides().len(), 0);
+    // What waited in the journal of a tab that died counts too.
+    let mut waiting = version_2();
+    let title = waiting["lettertally.open"].replace("\"revision\":13", "\"revision\":14");
+    let journal = serde_json::json!({ "version": 2, "revision": 0, "data": { "lettertally.open": title } });
+    waiting.insert("lettertally.journal".into(), journal.to_string());
+    let device = Device::holding(waiting);
+    assert!(opened(&device) == state);
+    assert!(!device.texts().contains_key("lettertally.journal"));
+}
+
 #[test]
 fn bringing_an_old_device_up_can_be_cut_off_anywhere_and_can_lack_room() {
     let whole = opened(&Device::holding(version_1()));

@@ -14,6 +14,10 @@ export CARGO_TARGET_DIR=${CARGO_TARGET_DIR:-$CACHE/target}
 
 TRUNK_VERSION=0.21.14
 BINARYEN_VERSION=132   # also in Trunk.toml, as version_132
+GECKODRIVER_VERSION=0.36.0
+AXE_VERSION=4.14.1
+CARGO_DENY_VERSION=0.20.2
+LIGHTHOUSE_VERSION=12.2.3
 WASM=wasm32-unknown-unknown
 
 # wasm-bindgen's tool must be exactly as new as the library: the lock file has the word.
@@ -23,7 +27,17 @@ RUST_MINIMUM=$(sed -n 's/^rust-version = "\(.*\)"$/\1/p' "$ROOT/Cargo.toml")
 TRUNK_DIR=$CACHE/tools/trunk-$TRUNK_VERSION
 WASM_BINDGEN_DIR=$CACHE/tools/wasm-bindgen-$WASM_BINDGEN_VERSION
 BINARYEN_DIR=$CACHE/npm/binaryen-$BINARYEN_VERSION
+GECKODRIVER_DIR=$CACHE/tools/geckodriver-$GECKODRIVER_VERSION
+AXE_DIR=$CACHE/npm/axe-core-$AXE_VERSION
+CARGO_DENY_DIR=$CACHE/tools/cargo-deny-$CARGO_DENY_VERSION
+LIGHTHOUSE_DIR=$CACHE/npm/lighthouse-$LIGHTHOUSE_VERSION
 DEBIAN_RUST_DIR=$CACHE/debian-rust
+
+# The browsers that the tests run in.
+ENGINES=${LETTERTALLY_ENGINES:-chromium firefox webkit}
+
+# geckodriver, which steers Firefox, where it was built here.
+PATH=$GECKODRIVER_DIR/bin:$PATH
 
 # A fresh rustup is often not yet on the PATH of the shell that is open.
 PATH=$PATH:${CARGO_HOME:-$HOME/.cargo}/bin
@@ -98,6 +112,25 @@ use_wasm_rust() {
     export CARGO_TARGET_DIR=$CARGO_TARGET_DIR/debian-rust
 }
 
+# Where the standard library's source is at hand, the page gets one made for size, whose panics
+# stop without words that nobody would see: a sixth of the download less. Both are settings that
+# stable Rust keeps back, hence RUSTC_BOOTSTRAP, here and nowhere near the core's own tests.
+# LETTERTALLY_PLAIN_STD=1 takes the library as it comes.
+use_small_std() {
+    [[ -z ${LETTERTALLY_PLAIN_STD:-} && $PATH != "$DEBIAN_RUST_DIR"* ]] || return 0
+    has_std_source && knows_small_std || return 0
+    export RUSTC_BOOTSTRAP=1
+    export CARGO_UNSTABLE_BUILD_STD=std,panic_abort CARGO_UNSTABLE_BUILD_STD_FEATURES=optimize_for_size
+    # these take the place of those in .cargo/config.toml
+    export RUSTFLAGS="--cfg erase_components -Zunstable-options -Cpanic=immediate-abort"
+}
+
+has_std_source() { [[ -e $(rustc --print sysroot)/lib/rustlib/src/rust/library/Cargo.lock ]]; }
+
+knows_small_std() {
+    RUSTC_BOOTSTRAP=1 rustc -Zunstable-options -Cpanic=immediate-abort --target "$WASM" --print cfg >/dev/null 2>&1
+}
+
 # trunk, wasm-bindgen and wasm-opt for this process. Without Binaryen a stand-in copies the
 # wasm file as it is, since Trunk cannot be told on its command line to leave wasm-opt out.
 use_page_tools() {
@@ -128,3 +161,15 @@ claim_target() {
         echo "$ROOT" >"$owner"
     fi
 }
+
+# has_engine NAME: is there that browser, and what steers it?
+has_engine() {
+    case $1 in
+        chromium) { have chromium || have chromium-browser || have google-chrome; } && have chromedriver ;;
+        firefox) { have firefox || have firefox-esr; } && have geckodriver ;;
+        webkit) have WebKitWebDriver && have Xvfb ;;
+        *) die "unknown browser '$1': chromium, firefox or webkit" ;;
+    esac
+}
+
+has_axe() { [[ -r $AXE_DIR/node_modules/axe-core/axe.min.js ]]; }

@@ -1,8 +1,9 @@
 //! The order book: the shop's orders, newest first, and the quotes handed over for them.
 //!
 //! Owns which orders there are and what was promised for each. Never prices anything itself:
-//! [`touch`] and [`standing`] compare what the plan and the quote say.
+//! [`touch`], [`standing`] and [`answer`] compare what the plan and the quote say.
 
+pub mod answer;
 pub mod standing;
 pub mod touch;
 
@@ -30,7 +31,13 @@ pub struct Entry {
     /// The quote that the customer holds, if any.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub handed: Option<Handed>,
+    /// The quotes that were handed over before that one, the latest last.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub earlier: Vec<Handed>,
 }
+
+/// How many earlier quotes of an order are kept.
+const MOST_EARLIER: usize = 8;
 
 /// A quote as it was handed over: its prices stand, whatever the lists say later.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -40,19 +47,22 @@ pub struct Handed {
     pub on: String,
     /// What stands in its link after the `#`.
     pub link: String,
+    /// The day on which the customer's yes to it came, if it did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub accepted: Option<String>,
 }
 
 impl Handed {
     /// A quote handed over on a day.
     pub fn new(quote: &Quote, on: &str) -> Self {
-        Self { on: on.to_owned(), link: share::quote_fragment(quote) }
+        Self { on: on.to_owned(), link: share::quote_fragment(quote), accepted: None }
     }
 
     /// The quote itself; `None` where its link cannot be read any more.
     pub fn quote(&self) -> Option<Quote> {
         match share::read(&self.link) {
             Ok(Some(Link::Quote(quote))) => Some(*quote),
-            Ok(Some(Link::Start(_)) | None) | Err(_) => None,
+            Ok(_) | Err(_) => None,
         }
     }
 }
@@ -70,7 +80,10 @@ impl Book {
     /// A book with this one order, open.
     pub fn only(order: Order, now: Moment) -> Self {
         let open = order.id.clone();
-        Self { entries: vec![Arc::new(Entry { order, begun: now, changed: now, handed: None })], open }
+        Self {
+            entries: vec![Arc::new(Entry { order, begun: now, changed: now, handed: None, earlier: vec![] })],
+            open,
+        }
     }
 
     /// A book of these entries; `None` without any. Of entries with one id the one changed last
@@ -119,7 +132,7 @@ impl Book {
     /// Adds a new order and opens it.
     pub fn begin(&mut self, order: Order, now: Moment) {
         self.open = order.id.clone();
-        self.put(Entry { order, begun: now, changed: now, handed: None });
+        self.put(Entry { order, begun: now, changed: now, handed: None, earlier: vec![] });
     }
 
     /// Puts a changed order in the place of the one with its id.
@@ -129,7 +142,24 @@ impl Book {
 
     /// Notes that a quote was handed over for an order.
     pub fn hand_over(&mut self, id: &OrderId, handed: Handed, now: Moment) {
-        self.change(id, now, |entry| entry.handed = Some(handed));
+        self.change(id, now, |entry| {
+            if let Some(before) = entry.handed.replace(handed)
+                && entry.handed.as_ref().is_some_and(|handed| handed.link != before.link)
+            {
+                entry.earlier.push(before);
+                let surplus = entry.earlier.len().saturating_sub(MOST_EARLIER);
+                entry.earlier.drain(..surplus);
+            }
+        });
+    }
+
+    /// Notes that the customer said yes to the quote that was handed over for an order.
+    pub fn accept(&mut self, id: &OrderId, on: &str, now: Moment) {
+        self.change(id, now, |entry| {
+            if let Some(handed) = &mut entry.handed {
+                handed.accepted = Some(on.to_owned());
+            }
+        });
     }
 
     /// Notes that the customer holds no quote of an order after all.
@@ -197,6 +227,12 @@ impl Book {
 }
 
 impl Entry {
+    /// The quotes handed over for it, the latest first.
+    pub fn quotes(&self) -> impl Iterator<Item = (&Handed, Quote)> {
+        let all = self.handed.iter().chain(self.earlier.iter().rev());
+        all.filter_map(|handed| Some((handed, handed.quote()?)))
+    }
+
     /// Changed later; of two changed in the same moment, by what is in them, so that every
     /// device chooses alike.
     fn is_later_than(&self, other: &Self) -> bool {
@@ -265,6 +301,7 @@ mod tests {
             begun: Moment(u64::from(id)),
             changed: Moment(changed),
             handed: None,
+            earlier: vec![],
         });
         prop::collection::vec(entry, 1..6).prop_map(|entries| Book::of(entries, None).unwrap())
     }

@@ -28,20 +28,46 @@ pub enum Standing {
 /// assert_eq!(standing(&handed, &today), Standing::OtherOrder);
 /// ```
 pub fn standing(handed: &Quote, today: &Quote) -> Standing {
+    let (handed, today) = (without_day(handed, handed), without_day(today, handed));
     if handed == today {
         Standing::Same
-    } else if content(handed) == content(today) {
+    } else if content(&handed) == content(&today) {
         Standing::OtherPrices
     } else {
         Standing::OtherOrder
     }
 }
 
-/// A quote without what comes from lists and settings alone: prices, tax, the shop's own name.
+/// A quote without its day and number, which every handing over gives anew; beside one of the first
+/// quotes, which had no number, without all that those could not say.
+fn without_day(quote: &Quote, beside: &Quote) -> Quote {
+    let mut plain = Quote { date: String::new(), number: String::new(), ..quote.clone() };
+    if beside.number.is_empty() {
+        plain.terms = Default::default();
+        plain.others.clear();
+        plain.items.iter_mut().for_each(|item| {
+            item.look = None;
+            item.lines.iter_mut().for_each(|line| line.screen = None);
+        });
+    }
+    plain
+}
+
+/// A quote without what comes from lists and settings alone: prices, tax, terms, colours on the
+/// screen, the shop's own name.
 fn content(quote: &Quote) -> Quote {
-    let mut content =
-        Quote { shop: String::new(), contact: String::new(), tax_rate: Default::default(), ..quote.clone() };
-    let sizes = content.items.iter_mut().flat_map(|item| &mut item.sizes);
-    sizes.for_each(|size| size.price = Default::default());
+    let mut content = Quote {
+        shop: String::new(),
+        contact: String::new(),
+        tax_rate: Default::default(),
+        terms: Default::default(),
+        others: Vec::new(),
+        ..quote.clone()
+    };
+    for item in &mut content.items {
+        item.look = None;
+        item.lines.iter_mut().for_each(|line| line.screen = None);
+        item.sizes.iter_mut().for_each(|size| size.price = Default::default());
+    }
     content
 }

@@ -1,8 +1,9 @@
 //! The page's address, what stands after its `#`, and handing a link on.
 
 use leptos::prelude::window;
-use wasm_bindgen::JsValue;
+use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
+use web_sys::ShareData;
 
 /// What stands after the `#`, the sign included; empty where nothing does.
 pub fn fragment() -> String {
@@ -40,4 +41,22 @@ pub async fn copy(text: &str) -> bool {
         return false;
     }
     JsFuture::from(navigator.clipboard().write_text(text)).await.is_ok()
+}
+
+/// Whether the browser has a share sheet for links.
+pub fn can_share() -> bool {
+    let share = js_sys::Reflect::get(&window().navigator(), &JsValue::from_str("share"));
+    share.is_ok_and(|share| share.is_function())
+}
+
+/// Hands a link to the share sheet, with a text before it; `false` where it was not taken.
+pub async fn share(title: &str, text: &str, link: &str) -> bool {
+    let data = ShareData::new();
+    data.set_title(title);
+    if !text.is_empty() {
+        data.set_text(text);
+    }
+    data.set_url(link);
+    let promise = window().navigator().share_with_data(&data);
+    JsFuture::from(promise.unchecked_into::<js_sys::Promise>()).await.is_ok()
 }

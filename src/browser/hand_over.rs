@@ -27,3 +27,12 @@ fn try_save(name: &str, kind: &str, text: &str) -> Result<(), JsValue> {
 pub fn print() {
     let _ = window().print();
 }
+
+/// Opens the print dialogue for the quote instead of the buying list.
+pub fn print_quote() {
+    let body = document().body();
+    // The style sheet for print looks at this mark. The dialogue holds the page up until it closes.
+    body.iter().for_each(|body| drop(body.set_attribute("data-print", "quote")));
+    print();
+    body.iter().for_each(|body| drop(body.remove_attribute("data-print")));
+}

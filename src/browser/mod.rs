@@ -1,4 +1,5 @@
-//! The browser: storage, address, clipboard, files and clock. The only code that talks to it.
+//! The browser: storage, address, clipboard, files, clock, the page on the device. The only code
+//! that talks to it.
 
 pub mod address;
 pub mod clock;
@@ -6,3 +7,5 @@ pub mod device;
 pub mod files;
 pub mod hand_over;
 pub mod local_storage;
+pub mod offline;
+pub mod unicode;

@@ -15,4 +15,4 @@ pub use letters::LetterCosts;
 pub use price::{PriceError, Priced, UnitPrice};
 pub use sheet::{CostKind, Sheet, UnitCost};
 pub use table::RunPrice;
-pub use together::{Basket, OneByOne};
+pub use together::{Basket, LineUse, OneByOne};

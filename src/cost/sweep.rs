@@ -102,7 +102,7 @@ mod tests {
         let plan = plan(&demo::order("2026-01-01"), &shop);
         let runs = demo_runs();
         assert_eq!(runs.len(), 200);
-        for run in plan.table {
+        for run in plan.table(&shop) {
             assert_eq!(runs.get(run.garments as usize - 1), Some(&run));
         }
     }

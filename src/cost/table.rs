@@ -123,7 +123,8 @@ mod tests {
     fn at_its_own_quantity_the_table_has_the_price_of_the_order() {
         let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
         let plan = plan(&demo::order("2026-01-01"), &shop);
-        let (run, priced) = (plan.table.iter().find(|run| run.garments == 12).unwrap(), plan.priced.unwrap());
+        let run = plan.table(&shop).into_iter().find(|run| run.garments == 12).unwrap();
+        let priced = plan.priced.unwrap();
         assert_eq!(run.price, Ok(priced.units.iter().map(|unit| unit.price).min().unwrap()));
         let usd = &shop.settings.currency;
         assert_eq!(run.profit.map(|profit| profit.round(usd)), Some(priced.profit(usd).round(usd)));
@@ -140,10 +141,11 @@ mod tests {
         shop.settings.press_per_hour = Money::ZERO;
         let plan = plan(&demo::order("2026-01-01"), &shop);
         // Nothing but letters costs anything, so twelve garments cost what is bought for twelve.
-        let twelve = plan.table.iter().find(|run| run.garments == 12).unwrap();
+        let table = plan.table(&shop);
+        let twelve = table.iter().find(|run| run.garments == 12).unwrap();
         assert_eq!((twelve.cost * 12_u32).round(&shop.settings.currency), plan.mix.cost());
         // One garment of the pattern takes each glyph once or more, all of it bought for it alone.
-        let one = plan.table.iter().find(|run| run.garments == 1).unwrap();
+        let one = table.iter().find(|run| run.garments == 1).unwrap();
         assert!(one.cost > twelve.cost * 2_u32, "{:?}", one.cost);
     }
 }

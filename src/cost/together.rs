@@ -9,7 +9,7 @@ use super::letters::average;
 use crate::buy::{self, Mix, Need};
 use crate::glyph::GlyphCounts;
 use crate::lists::settings::LetterCharge;
-use crate::lists::{Family, Lists, Settings};
+use crate::lists::{Family, Lists, Settings, Way};
 use crate::money::{Cents, Money};
 use crate::shelf::Shelf;
 use crate::tally::{FamilyTally, Tally};
@@ -59,6 +59,21 @@ impl Basket {
         self.needs(shelf).into_iter().map(part).filter(|need| !need.counts.is_empty()).collect()
     }
 
+    /// What each line of the mix is for, supplier by supplier in the order of the mix. The orders
+    /// take their letters first, from the lines as they come; then the shelf takes what is wanted
+    /// there; what then remains of a line is left over.
+    pub fn lines(&self, mix: &Mix, shelf: &Shelf, lists: &Lists) -> Vec<Vec<LineUse>> {
+        let mut for_orders = Self { restock: false, ..self.clone() }.needs(shelf);
+        let mut for_shelf = self.for_shelf(shelf);
+        let mut line = |entry: &buy::Entry| {
+            let held = held(entry, lists);
+            let rest = held.less(&take(&mut for_orders, &entry.family, &held));
+            let wanted = take(&mut for_shelf, &entry.family, &rest);
+            LineUse { letters: held.total(), for_shelf: wanted.total() }
+        };
+        mix.orders.iter().map(|order| order.entries.iter().map(&mut line).collect()).collect()
+    }
+
     /// What the letters in this basket's mix cost that no order bears: they stay on the shelf.
     pub fn kept(&self, mix: &Mix, shelf: &Shelf, settings: &Settings) -> Cents {
         let for_shelf = self.for_shelf(shelf);
@@ -88,6 +103,40 @@ impl Basket {
         }
         used
     }
+}
+
+/// What the letters of one line of a buying list are for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LineUse {
+    /// How many letters its units hold.
+    pub letters: u64,
+    /// How many of them are there because they are wanted on the shelf.
+    pub for_shelf: u64,
+}
+
+/// The letters in the units of a line.
+fn held(entry: &buy::Entry, lists: &Lists) -> GlyphCounts {
+    let mut held = GlyphCounts::default();
+    let offer = lists.offers.iter().find(|offer| offer.id == entry.offer);
+    match (offer.map(|offer| &offer.way), &entry.glyph) {
+        (Some(Way::Set { contents }), _) => held.add_all(contents, entry.units),
+        (Some(Way::Pack { of, .. }), Some(glyph)) => {
+            held.add(glyph.clone(), of.saturating_mul(entry.units));
+        }
+        (_, Some(glyph)) => held.add(glyph.clone(), entry.units),
+        (_, None) => {}
+    }
+    held
+}
+
+/// Takes out of needs what letters cover of them, and tells it.
+fn take(needs: &mut [Need], family: &Family, letters: &GlyphCounts) -> GlyphCounts {
+    let Some(need) = needs.iter_mut().find(|need| need.family == *family) else {
+        return GlyphCounts::default();
+    };
+    let taken = need.counts.common(letters);
+    need.counts = need.counts.less(&taken);
+    taken
 }
 
 /// The same orders bought one after the other: each finds on the shelf what those before it left.

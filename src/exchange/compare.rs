@@ -8,7 +8,7 @@ use super::{Fault, Note, Reading};
 use crate::lists::names::Thing;
 use crate::lists::rows::{self, Column};
 use crate::lists::{ColourId, Finish, Lists, Offer, OfferId, Recipe, Supplier, Way, steps};
-use crate::money::Currency;
+use crate::money::{Cents, Currency};
 use std::collections::BTreeSet;
 
 /// What a file would change.
@@ -24,6 +24,8 @@ pub struct Comparison {
     pub new: Vec<NewOffer>,
     /// Offers of which the file says something else, cell by cell.
     pub changed: Vec<Change>,
+    /// Prices that move further than prices usually do: to be looked at before anything else.
+    pub jumps: Vec<Jump>,
     /// Offers of the file's suppliers that the file does not have.
     pub gone: Vec<String>,
     /// How many offers are the same.
@@ -80,6 +82,21 @@ pub struct CellChange {
     pub new: String,
 }
 
+/// How many times as much, or as little, a letter may cost as before without being asked about;
+/// common practice, no source: a list that comes in with its decimals lost is out by ten and more.
+pub const JUMP: u32 = 3;
+
+/// A price that moves by more than [`JUMP`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Jump {
+    /// Finish, height, way, supplier; of a quantity break also from how many units on.
+    pub name: String,
+    /// What the shop has.
+    pub old: String,
+    /// What the file has.
+    pub new: String,
+}
+
 /// Compares what was read with the lists that it was read for.
 pub fn compare(reading: Reading, old: &Lists, currency: &Currency) -> Comparison {
     let Pairs { partners } = pairing::pair(&reading, currency);
@@ -115,12 +132,15 @@ pub fn compare(reading: Reading, old: &Lists, currency: &Currency) -> Comparison
         cells: offer_changes(&old.offers[*place], offer, old, &merged.lists, currency),
     };
     let changed = merged.changed.iter().map(changes).collect();
+    let jumps = |(place, offer): &(usize, Offer)| jumps(&old.offers[*place], offer, old, currency);
+    let jumps = merged.changed.iter().flat_map(jumps).collect();
     Comparison {
         entry: reading.entry,
         to_add: to_add(old, &merged.lists),
         records: record_changes(old, &merged.lists, currency),
         new,
         changed,
+        jumps,
         gone,
         same,
         faults,
@@ -284,6 +304,37 @@ fn offer_changes(
     Column::ALL.into_iter().filter_map(change).collect()
 }
 
+/// The prices of an offer that move by more than [`JUMP`], letter by letter, so that a larger pack
+/// at a higher price is none.
+fn jumps(had: &Offer, has: &Offer, old: &Lists, currency: &Currency) -> Vec<Jump> {
+    let name = offer_name(had, old);
+    let is_jump = |before: Cents, after: Cents| {
+        let (before, after) = (per_unit_of(before, has), per_unit_of(after, had));
+        let (least, most) = (before.min(after), before.max(after));
+        before > 0 && most > least * i128::from(JUMP)
+    };
+    let jump = |name: String, before: Cents, after: Cents| {
+        let (old, new) = (currency.show(before), currency.show(after));
+        is_jump(before, after).then_some(Jump { name, old, new })
+    };
+    let breaks = has.breaks.iter().filter_map(|step| {
+        let before = had.breaks.iter().find(|known| known.from == step.from)?;
+        jump(format!("{name}, from {}", step.from), before.price, step.price)
+    });
+    jump(name.clone(), had.price, has.price).into_iter().chain(breaks).collect()
+}
+
+/// A price times the letters of the other offer's unit: two such figures compare as the prices of
+/// one letter do.
+fn per_unit_of(price: Cents, other: &Offer) -> i128 {
+    let letters = match &other.way {
+        Way::Piece { .. } => 1,
+        Way::Pack { of, .. } => u64::from(*of),
+        Way::Set { contents } => contents.total(),
+    };
+    i128::from(price.minor()) * i128::from(letters.max(1))
+}
+
 fn differing(of: &'static str, old: String, new: String) -> Option<CellChange> {
     (old != new).then_some(CellChange { of, old, new })
 }
@@ -293,7 +344,7 @@ fn to_add(old: &Lists, new: &Lists) -> Vec<ToAdd> {
     let add = |thing, name: &str, assumed| ToAdd { thing, name: name.to_owned(), assumed };
     let mut all = Vec::new();
     for supplier in &new.suppliers[old.suppliers.len()..] {
-        let is_bare = supplier.freight.is_empty() && supplier.minimum == crate::money::Cents::ZERO;
+        let is_bare = supplier.freight.is_empty() && supplier.minimum == Cents::ZERO;
         let assumed = is_bare.then_some("without freight or order minimum");
         all.push(add(Thing::Supplier, &supplier.name, assumed));
     }

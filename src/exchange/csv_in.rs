@@ -8,6 +8,7 @@ use super::headings::{self, Head};
 use super::newcomers::Newcomers;
 use super::table::{self, Encoding, Row};
 use super::{Fault, FileError, FileOffer, HEADINGS_WITHIN, MOST_FAULTS, Note, Outcome, Reading, Why, marks};
+use crate::length;
 use crate::lists::rows::{self, Column};
 use crate::lists::{Lists, OfferId, steps};
 use crate::money::Currency;
@@ -15,6 +16,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// What may stand after a height in inches.
 const INCH_MARKS: [&str; 8] = ["inches", "inch", "in.", "in", "\"", "″", "”", "''"];
+
+/// What may stand after a height in metric units.
+const METRIC_MARKS: [&str; 2] = ["mm", "cm"];
 
 /// The columns of a file, by what they hold.
 struct Layout {
@@ -227,8 +231,8 @@ impl Reader<'_> {
             };
             let mut text = figures(column, row.cell(at), self.currency, &mut { read })?;
             let is_bare = text.ends_with(|c: char| c.is_ascii_digit());
-            if self.layout.heads.get(at) == Some(&Head::Millimetres) && is_bare {
-                text.push_str("mm");
+            if let (Some(Head::Metric(mark)), true) = (self.layout.heads.get(at), is_bare) {
+                text.push_str(mark);
             }
             cells.push((column, text));
         }
@@ -255,6 +259,22 @@ impl Reader<'_> {
     }
 }
 
+/// A height with its figure as `read` gives it; what is in inches loses their mark. A fraction has
+/// no decimal sign that could be read in two ways.
+fn height(cell: &str, read: &mut dyn FnMut(&str) -> Result<String, Why>) -> Result<String, Why> {
+    if length::has_fraction(cell) {
+        return Ok(cell.to_owned());
+    }
+    let lower = cell.trim_end().to_ascii_lowercase();
+    for mark in METRIC_MARKS {
+        if let Some(figure) = lower.strip_suffix(mark) {
+            return Ok(format!("{}{mark}", read(figure)?));
+        }
+    }
+    let bare = INCH_MARKS.iter().find_map(|mark| lower.strip_suffix(mark));
+    read(bare.unwrap_or(cell))
+}
+
 /// The cell with each figure in it as `read` gives it; marks of the currency and inches are gone.
 fn figures(
     column: Column,
@@ -268,13 +288,7 @@ fn figures(
     match column {
         Column::Price => read(marks::without_mark(cell, currency).map_err(Why::Foreign)?),
         Column::Each | Column::AtMost => read(cell),
-        Column::Height => match cell.trim_end().strip_suffix("mm") {
-            Some(millimetres) => Ok(format!("{}mm", read(millimetres)?)),
-            None => {
-                let bare = INCH_MARKS.iter().find_map(|mark| cell.trim_end().strip_suffix(mark));
-                read(bare.unwrap_or(cell))
-            }
-        },
+        Column::Height => height(cell, read),
         Column::Breaks => {
             let Ok(parts) = steps::parts(cell) else {
                 return Ok(cell.to_owned());

@@ -42,8 +42,8 @@ const OTHER_WORDS: [(&str, Column); 21] = [
 pub enum Head {
     /// A column of the price list.
     Of(Column),
-    /// Heights in millimetres.
-    Millimetres,
+    /// Heights in a metric unit; its mark.
+    Metric(&'static str),
     /// The offers' ids.
     Id,
     /// The currency of each row.
@@ -72,7 +72,8 @@ impl Head {
             (CURRENCY, _, None) => Self::Currency,
             (_, Some(column), None) => Self::Of(column),
             (_, Some(Column::Height), Some("in" | "inch" | "inches" | "\"")) => Self::Of(Column::Height),
-            (_, Some(Column::Height), Some("mm" | "millimetres" | "millimeters")) => Self::Millimetres,
+            (_, Some(Column::Height), Some("mm" | "millimetres" | "millimeters")) => Self::Metric("mm"),
+            (_, Some(Column::Height), Some("cm" | "centimetres" | "centimeters")) => Self::Metric("cm"),
             (_, Some(Column::Price), Some(mark)) if marks::is_own(mark, currency) => Self::Of(Column::Price),
             (_, Some(Column::Price), Some(mark)) => {
                 Self::Foreign(ForeignMark { mark: mark.to_uppercase(), currency: currency.code().to_owned() })
@@ -85,7 +86,7 @@ impl Head {
     pub fn column(&self) -> Option<Column> {
         match self {
             Self::Of(column) => Some(*column),
-            Self::Millimetres => Some(Column::Height),
+            Self::Metric(_) => Some(Column::Height),
             Self::Foreign(_) => Some(Column::Price),
             Self::Id | Self::Currency | Self::Unknown(_) => None,
         }
@@ -119,8 +120,9 @@ mod tests {
         let head = |text| Head::read(text, &Currency::usd());
         assert_eq!(head(" Sold_As "), Head::Of(Column::Way));
         assert_eq!(head("Height (in)"), Head::Of(Column::Height));
-        assert_eq!(head("Letter height [mm]"), Head::Millimetres);
-        assert_eq!(head("Height (cm)"), Head::Unknown("Height (cm)".into()));
+        assert_eq!(head("Letter height [mm]"), Head::Metric("mm"));
+        assert_eq!(head("Height (cm)"), Head::Metric("cm"));
+        assert_eq!(head("Height (ft)"), Head::Unknown("Height (ft)".into()));
         assert_eq!(head("PRICE (USD)"), Head::Of(Column::Price));
         assert!(matches!(head("Price (EUR)"), Head::Foreign(_)));
         assert_eq!(head("ID"), Head::Id);

@@ -3,10 +3,9 @@
 //! Owns the reading, and what is said where it could mean two things. A figure is a glyph only
 //! where a colon (or `=`, `×`) follows it.
 
-use super::{Glyph, GlyphCounts};
+use super::{Glyph, GlyphCounts, unicode};
 use crate::number;
 use std::fmt;
-use unicode_segmentation::UnicodeSegmentation;
 
 /// The most of one glyph that can be written at once.
 const MOST_WRITTEN: u32 = 9_999;
@@ -65,7 +64,7 @@ impl Word {
         if is_figure(text) {
             return Ok(Self::Count(number(text)?, text.to_owned()));
         }
-        let (first, rest) = text.split_at(text.graphemes(true).next().map_or(0, str::len));
+        let (first, rest) = text.split_at(unicode::clusters(text).first().map_or(0, String::len));
         let count = rest.trim_start_matches(BETWEEN);
         if count.is_empty() {
             return Ok(Self::Glyph(Glyph::parse(first).ok_or_else(bad)?, text.to_owned()));

@@ -44,6 +44,9 @@ pub fn settings() -> Settings {
         aim: Aim::Margin(Percent::of(45)),
         price_point: PricePoint::NinetyFive,
         charge: LetterCharge::Used,
+        deposit: Percent::of(50),
+        lead_time: "about two weeks after your yes and the deposit".to_owned(),
+        terms: TERMS.to_owned(),
         ..Settings::default()
     }
 }
@@ -77,6 +80,11 @@ pub fn order(date: &str) -> Order {
         aim: None,
     }
 }
+
+/// Common practice of small shops, no source; a shop writes its own.
+const TERMS: &str = "Names can be changed until the letters are bought, a day after the deposit. We press again, \
+                     free of charge, what went wrong with us. Made to order: no returns for a wrong size or spelling. \
+                     Wash inside out, cold, and do not iron the letters.";
 
 const ROSTER: &str = "name, number, size
 Okonjo, 1, S

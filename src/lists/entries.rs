@@ -161,12 +161,28 @@ impl List {
         on!(self, lists, entries => move_past(entries, id, shift, |_, _| true));
     }
 
+    /// Whether an entry can move one place this way.
+    pub fn can_shift(self, lists: &Lists, id: &str, shift: Shift) -> bool {
+        let ids = self.ids(lists);
+        let end = match shift {
+            Shift::Up => ids.first(),
+            Shift::Down => ids.last(),
+        };
+        end.is_some_and(|end| end != id)
+    }
+
     /// Takes an entry out; with a supplier its offers.
     pub fn remove(self, lists: &mut Lists, id: &str) {
         on!(self, lists, entries => entries.retain(|entry| entry.id() != id));
         if self == Self::Suppliers {
             lists.offers.retain(|offer| offer.supplier.as_str() != id);
         }
+    }
+
+    /// So many entries: "1 finish", "3 finishes".
+    pub fn counted(self, count: usize) -> String {
+        let (word, ending) = (self.word(), if self == Self::Finishes { "es" } else { "s" });
+        format!("{count} {word}{}", if count == 1 { "" } else { ending })
     }
 
     /// The word for an entry.
@@ -185,8 +201,12 @@ impl Lists {
     /// Moves an offer past the next one of its finish and height, so that it moves by one place
     /// where the list is shown by these.
     pub fn shift_among_alike(&mut self, id: &str, shift: Shift) {
-        let alike = |a: &Offer, b: &Offer| a.finish == b.finish && a.height == b.height;
-        move_past(&mut self.offers, id, shift, alike);
+        move_past(&mut self.offers, id, shift, are_alike);
+    }
+
+    /// Whether an offer has another of its finish and height to move past this way.
+    pub fn can_shift_among_alike(&self, id: &str, shift: Shift) -> bool {
+        place_past(&self.offers, id, shift, are_alike).is_some()
     }
 }
 
@@ -208,15 +228,29 @@ fn copy<T: Entry>(entries: &mut Vec<T>, id: &str) -> Option<String> {
     Some(id)
 }
 
-/// Moves an entry past the nearest one that counts.
-fn move_past<T: Entry>(entries: &mut Vec<T>, id: &str, shift: Shift, counts: fn(&T, &T) -> bool) {
-    let Some(at) = entries.iter().position(|entry| entry.id() == id) else { return };
+fn are_alike(one: &Offer, other: &Offer) -> bool {
+    one.finish == other.finish && one.height == other.height
+}
+
+/// Where an entry is, and where the nearest one that counts is.
+fn place_past<T: Entry>(
+    entries: &[T],
+    id: &str,
+    shift: Shift,
+    counts: fn(&T, &T) -> bool,
+) -> Option<(usize, usize)> {
+    let at = entries.iter().position(|entry| entry.id() == id)?;
     let is_past = |other: &usize| counts(&entries[at], &entries[*other]);
     let to = match shift {
         Shift::Up => (0..at).rev().find(is_past),
         Shift::Down => (at + 1..entries.len()).find(is_past),
     };
-    if let Some(to) = to {
+    Some((at, to?))
+}
+
+/// Moves an entry past the nearest one that counts.
+fn move_past<T: Entry>(entries: &mut Vec<T>, id: &str, shift: Shift, counts: fn(&T, &T) -> bool) {
+    if let Some((at, to)) = place_past(entries, id, shift, counts) {
         let entry = entries.remove(at);
         entries.insert(to, entry);
     }
@@ -324,6 +358,9 @@ mod tests {
         let mut lists = demo::lists();
         lists.shift_among_alike("smooth-4-piece", Shift::Up);
         assert_eq!(lists, demo::lists(), "it is the first of its kind");
+        assert!(!lists.can_shift_among_alike("smooth-4-piece", Shift::Up));
+        assert!(lists.can_shift_among_alike("smooth-2-piece", Shift::Down));
+        assert!(!lists.can_shift_among_alike("gone", Shift::Down));
         lists.offers.swap(1, 3);
         lists.shift_among_alike("smooth-2-piece", Shift::Down);
         assert_eq!(List::Offers.ids(&lists)[..3], ["smooth-4-piece", "smooth-2-set", "smooth-2-piece"]);
@@ -343,6 +380,7 @@ mod tests {
                     0 => drop(list.append(&mut lists)),
                     1 => drop(list.copy(&mut lists, &id)),
                     _ => {
+                        prop_assert_eq!(list.can_shift(&lists, &id, Shift::Up), ids[0] != id);
                         list.shift(&mut lists, &id, Shift::Up);
                         if ids[0] != id {
                             let mut back = lists.clone();

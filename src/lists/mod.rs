@@ -10,6 +10,7 @@ pub mod contents;
 pub mod demo;
 pub mod entries;
 pub mod finish;
+pub mod finish_change;
 pub mod names;
 pub mod offer;
 pub mod recoin;

@@ -47,6 +47,17 @@ impl fmt::Display for Stuck {
 
 impl std::error::Error for Stuck {}
 
+/// A price that is rounded on its way into another currency.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rounded {
+    /// What it is for.
+    pub what: String,
+    /// Its figure in the old currency.
+    pub old: String,
+    /// Its figure in the new one.
+    pub new: String,
+}
+
 impl Lists {
     /// The same figures in another currency.
     ///
@@ -72,14 +83,34 @@ impl Lists {
         stuck.map_or(Ok(lists), Err)
     }
 
+    /// The prices whose figure would be another one in the new currency, were they rounded.
+    ///
+    /// ```
+    /// use lettertally::{lists::demo, money::Currency};
+    /// let yen = Currency::of_code("JPY").unwrap();
+    /// let rounded = demo::lists().rounded(&Currency::usd(), &yen);
+    /// let first = rounded.iter().find(|price| price.what.ends_with("single piece")).unwrap();
+    /// assert_eq!((first.old.as_str(), first.new.as_str()), ("0.55", "1"));
+    /// ```
+    pub fn rounded(&self, from: &Currency, to: &Currency) -> Vec<Rounded> {
+        let mut all = Vec::new();
+        self.clone().each_price(&mut |what, price| {
+            if let Ok(new) = price.recoined(from, to, Below::Round)
+                && new.money(to) != price.money(from)
+            {
+                all.push(Rounded { what: what.to_owned(), old: from.plain(*price), new: to.plain(new) });
+            }
+        });
+        all
+    }
+
     /// Every price with what it is for.
     fn each_price(&mut self, seen: &mut dyn FnMut(&str, &mut Cents)) {
         for supplier in &mut self.suppliers {
             seen(&format!("the order minimum of {}", supplier.name), &mut supplier.minimum);
             for step in &mut supplier.freight {
-                let what = format!("the freight of {}", supplier.name);
-                seen(&what, &mut step.from);
-                seen(&what, &mut step.cost);
+                seen(&format!("a freight step of {}", supplier.name), &mut step.from);
+                seen(&format!("the freight of {}", supplier.name), &mut step.cost);
             }
         }
         for offer in &mut self.offers {
@@ -87,7 +118,9 @@ impl Lists {
             let finish = finish.map_or(offer.finish.as_str(), |finish| &finish.name);
             let what = format!("{} {finish}, {}", offer.height, offer.way_name());
             seen(&what, &mut offer.price);
-            offer.breaks.iter_mut().for_each(|step| seen(&what, &mut step.price));
+            for step in &mut offer.breaks {
+                seen(&format!("{what}, from {}", step.from), &mut step.price);
+            }
         }
         for blank in &mut self.blanks {
             for size in &mut blank.sizes {
@@ -158,6 +191,11 @@ mod tests {
             .to_vec();
         let yen = lists.recoined(&usd, &jpy, Below::Round).unwrap();
         assert_eq!(yen.offers[0].breaks[0].price, Cents::new(3), "half away from zero");
+        let (shown, all) = (lists.rounded(&usd, &jpy), figures(&lists, &usd));
+        assert_eq!(shown.len(), all.iter().filter(|figure| !figure.ends_with(".00")).count());
+        let of_the_break = shown.iter().find(|price| price.what.ends_with("single piece, from 50")).unwrap();
+        assert_eq!((of_the_break.old.as_str(), of_the_break.new.as_str()), ("2.50", "3"));
+        assert_eq!(yen.rounded(&jpy, &usd), []);
         assert_eq!(yen.suppliers[0].freight, [FreightStep { from: Cents::new(10), cost: Cents::new(5) }]);
     }
 

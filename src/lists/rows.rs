@@ -3,6 +3,7 @@
 //! Owns how each cell of an offer is written and read. What is written reads back to the same
 //! offer; what cannot be read changes nothing and says what to write instead.
 
+use super::finish_change::refinish;
 use super::names::{NameError, Names, Thing};
 use super::steps::{self, StepsError};
 use super::{ColourId, CountOver, FinishId, Lists, Offer, OfferId, StyleId, SupplierId, Way};
@@ -125,7 +126,7 @@ impl Column {
                 "Letters to choose from, such as A-Z 0-9 & -; of a set its contents, such as A:5 B:2."
             }
             Self::Price => "For one unit.",
-            Self::Breaks => "From how many units on all of them cost what, such as 50: 2.00, 100: 1.80.",
+            Self::Breaks => "What each unit costs once so many are bought, such as 50: 2.00, 100: 1.80.",
             Self::CountOver => "each: every colour and style on its own; together: all of them.",
             Self::AtMost => "What the supplier has in stock, per colour and style; empty for no limit.",
         }
@@ -287,7 +288,7 @@ pub fn set(
     }
     match column {
         Column::Supplier => offer.supplier = SupplierId::new(suppliers(lists).find(text)?),
-        Column::Finish => set_finish(offer, FinishId::new(finishes(lists).find(text)?), lists),
+        Column::Finish => refinish(offer, FinishId::new(finishes(lists).find(text)?), lists),
         Column::Height => offer.height = height(text)?,
         Column::Colours => {
             let found = colours(lists, &offer.finish).find_all(text)?;
@@ -389,24 +390,12 @@ pub fn colours<'a>(lists: &'a Lists, finish: &FinishId) -> Names<'a> {
     Names::new(Thing::Colour, colours.iter().map(|entry| (entry.id.as_str(), entry.name.as_str())))
 }
 
-fn word(names: &Names, id: &str) -> String {
+pub(super) fn word(names: &Names, id: &str) -> String {
     if id.is_empty() { String::new() } else { names.word(id) }
 }
 
 fn some(count: u32) -> String {
     if count == 0 { String::new() } else { count.to_string() }
-}
-
-/// Another finish: the colours that it has too stay, by id or else by name.
-fn set_finish(offer: &mut Offer, finish: FinishId, lists: &Lists) {
-    let (old, new) = (colours(lists, &offer.finish), colours(lists, &finish));
-    let same = |colour: &ColourId| {
-        let by_id = format!("#{colour}");
-        new.find(&by_id).or_else(|_| new.find(&old.word(colour.as_str()))).ok().map(ColourId::new)
-    };
-    let kept = offer.colours.iter().filter_map(same).collect();
-    offer.colours = kept;
-    offer.finish = finish;
 }
 
 fn height(text: &str) -> Result<Length, NumberError> {

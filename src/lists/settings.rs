@@ -68,6 +68,39 @@ pub struct Settings {
     /// How many orders may change until the page reminds of a backup; 0 for never.
     #[serde(default = "usual_backup_after")]
     pub backup_after: u16,
+    /// For how many days a quote is valid; 0 says nothing of it.
+    #[serde(default = "usual_valid_days")]
+    pub valid_days: u16,
+    /// The share of the total that a customer pays with the order.
+    #[serde(default)]
+    pub deposit: Percent,
+    /// How long an order takes, in the shop's own words.
+    #[serde(default)]
+    pub lead_time: String,
+    /// What else a quote says, in the shop's own words.
+    #[serde(default)]
+    pub terms: String,
+    /// Which other quantities a quote has prices for.
+    #[serde(default)]
+    pub other_quantities: OtherQuantities,
+}
+
+/// Which other quantities a quote has prices for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum OtherQuantities {
+    /// None.
+    #[default]
+    None,
+    /// Those above the quantity ordered.
+    Larger,
+    /// All of the price screen's table.
+    All,
+}
+
+impl OtherQuantities {
+    /// Every choice, in the order of a choice.
+    pub const ALL: [Self; 3] = [Self::None, Self::Larger, Self::All];
 }
 
 const fn one() -> u16 {
@@ -76,6 +109,10 @@ const fn one() -> u16 {
 
 const fn usual_backup_after() -> u16 {
     20
+}
+
+const fn usual_valid_days() -> u16 {
+    30
 }
 
 impl Serialize for Settings {
@@ -259,6 +296,11 @@ impl Default for Settings {
             presses: one(),
             people: one(),
             backup_after: usual_backup_after(),
+            valid_days: usual_valid_days(),
+            deposit: Percent::ZERO,
+            lead_time: String::new(),
+            terms: String::new(),
+            other_quantities: OtherQuantities::None,
         }
     }
 }

@@ -21,6 +21,7 @@ pub fn empty_order(id: OrderId, date: &str) -> Order {
 /// use lettertally::{lists::demo, order::{OrderId, fresh}};
 /// let order = fresh::order(OrderId::new("a"), "2026-01-01", &demo::lists());
 /// assert_eq!(order.designs[0].sizes[0].count, 1);
+/// assert!(order.is_only_begun() && !demo::order("2026-01-01").is_only_begun());
 /// ```
 pub fn order(id: OrderId, date: &str, lists: &Lists) -> Order {
     Order { designs: design(lists).into_iter().collect(), ..empty_order(id, date) }

@@ -200,6 +200,14 @@ impl Order {
         names.map(str::trim).find(|name| !name.is_empty()).unwrap_or("untitled")
     }
 
+    /// Whether nothing has been said yet of what goes on its garments. A garment from which every
+    /// line was taken is meant to stay bare.
+    pub fn is_only_begun(&self) -> bool {
+        let mut lines = self.designs.iter().flat_map(|design| &design.lines);
+        let any_bare = self.designs.iter().any(|design| design.lines.is_empty());
+        !any_bare && lines.all(|line| line.text.as_str().trim().is_empty())
+    }
+
     /// What is pressed for this glyph of the texts: itself, another, or nothing.
     pub fn pressed(&self, glyph: Glyph) -> Option<Glyph> {
         match self.swaps.iter().find(|swap| swap.from == glyph) {

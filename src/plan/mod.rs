@@ -52,8 +52,6 @@ pub struct Plan {
     pub aim: Aim,
     /// What it is sold for.
     pub priced: Result<Priced, PriceError>,
-    /// The price at other quantities.
-    pub table: Vec<RunPrice>,
     /// What is wrong, the worst first.
     pub problems: Vec<Problem>,
 }
@@ -67,6 +65,12 @@ impl Plan {
     /// What the letters are worth that are bought with this order and not charged to it.
     pub fn kept_on_shelf(&self, currency: &Currency) -> Cents {
         self.letter_costs.kept.round(currency)
+    }
+
+    /// The price at other quantities. No part of the plan: it takes a mix for each quantity, several
+    /// times the work of all the rest, and only who looks at it has a use for it.
+    pub fn table(&self, shop: &Shop) -> Vec<RunPrice> {
+        cost::table::table(&self.tally, &self.sheet, self.aim, &shop.lists, &shop.settings)
     }
 }
 
@@ -132,10 +136,9 @@ pub fn priced(order: &Order, shop: &Shop, letters: Letters, mix: Mix) -> Plan {
     let least_hours = press::least_for_run(sheet.labour_hours, sheet.closed_hours, settings);
     let aim = order.aim.unwrap_or(settings.aim);
     let priced = cost::price::price(&sheet, aim, settings);
-    let table = cost::table::table(&tally, &sheet, aim, lists, settings);
     let problems = Vec::new();
     let mut plan =
-        Plan { readings, fits, tally, mix, letter_costs, sheet, least_hours, aim, priced, table, problems };
+        Plan { readings, fits, tally, mix, letter_costs, sheet, least_hours, aim, priced, problems };
     plan.problems = find::problems(order, shop, &plan);
     plan
 }

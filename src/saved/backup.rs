@@ -12,6 +12,7 @@ use super::store::Store;
 use super::{LastBackup, State};
 use crate::book::{Book, Entry, Moment};
 use crate::lists::Lists;
+use crate::lists::entries::List;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -170,8 +171,8 @@ pub struct Comparison {
     pub only_here: Vec<String>,
     /// How many orders are the same.
     pub same: usize,
-    /// Entries of the lists that are only in the file, kind by kind: "3 offers".
-    pub lists_only_there: Vec<(&'static str, usize)>,
+    /// How many entries of the lists are only in the file, list by list.
+    pub lists_only_there: Vec<(List, usize)>,
     /// Whether the lists differ in any way.
     pub lists_differ: bool,
     /// Whether the settings differ.
@@ -203,19 +204,19 @@ pub fn compare(here: &State, there: &Parts) -> Comparison {
     found
 }
 
-fn only_there(here: &Lists, there: &Lists) -> Vec<(&'static str, usize)> {
+fn only_there(here: &Lists, there: &Lists) -> Vec<(List, usize)> {
     let (here, there) = (ids(here), ids(there));
     let counts =
         there.into_iter().zip(here).map(|((kind, there), (_, here))| (kind, there.difference(&here).count()));
     counts.filter(|(_, count)| *count > 0).collect()
 }
 
-fn ids(lists: &Lists) -> [(&'static str, BTreeSet<&str>); 5] {
+fn ids(lists: &Lists) -> [(List, BTreeSet<&str>); 5] {
     [
-        ("suppliers", lists.suppliers.iter().map(|entry| entry.id.as_str()).collect()),
-        ("finishes", lists.finishes.iter().map(|entry| entry.id.as_str()).collect()),
-        ("letter styles", lists.styles.iter().map(|entry| entry.id.as_str()).collect()),
-        ("offers", lists.offers.iter().map(|entry| entry.id.as_str()).collect()),
-        ("blanks", lists.blanks.iter().map(|entry| entry.id.as_str()).collect()),
+        (List::Suppliers, lists.suppliers.iter().map(|entry| entry.id.as_str()).collect()),
+        (List::Finishes, lists.finishes.iter().map(|entry| entry.id.as_str()).collect()),
+        (List::Styles, lists.styles.iter().map(|entry| entry.id.as_str()).collect()),
+        (List::Offers, lists.offers.iter().map(|entry| entry.id.as_str()).collect()),
+        (List::Blanks, lists.blanks.iter().map(|entry| entry.id.as_str()).collect()),
     ]
 }

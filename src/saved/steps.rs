@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 pub type Texts = BTreeMap<String, String>;
 
 /// The step from version `n + 1` to `n + 2` stands at place `n`.
-const STEPS: [fn(&mut Texts); 1] = [one_order_each];
+const STEPS: [fn(&mut Texts); 2] = [one_order_each, answers_to_quotes];
 
 // One step leads to each version after the first.
 const _: () = assert!(STEPS.len() + 1 == VERSION as usize);
@@ -54,6 +54,27 @@ fn one_order_each(texts: &mut Texts) {
         let place = (1_u32..).map(|n| format!("{ASIDE}{n}")).find(|place| !texts.contains_key(place));
         texts.extend(place.map(|place| (place, record(&aside))));
         texts.remove(&key);
+    }
+}
+
+/// From version 2, where an order held no earlier quotes and no quote an answer, and the settings
+/// nothing of what a quote says beside its price. All that is new may be left out: only the number
+/// of the version changes, so that an older page does not take the new fields for damage.
+fn answers_to_quotes(texts: &mut Texts) {
+    texts.values_mut().for_each(|text| *text = raised(text));
+}
+
+/// A record of version 2 as one of version 3; any other text as it is.
+pub fn raised(text: &str) -> String {
+    if stamp(text).is_none_or(|stamp| stamp.version != 2) {
+        return text.to_owned();
+    }
+    match serde_json::from_str::<Map<String, Value>>(text) {
+        Ok(mut envelope) => {
+            envelope.insert("version".to_owned(), json!(3));
+            Value::Object(envelope).to_string()
+        }
+        Err(_) => text.to_owned(),
     }
 }
 
@@ -129,6 +150,6 @@ mod tests {
         let mut again =
             Texts::from([("lettertally.orders".to_owned(), old.to_owned()), (key.clone(), newer.clone())]);
         bring_up(&mut again);
-        assert_eq!(again[&key], newer);
+        assert_eq!(again[&key], raised(&newer));
     }
 }

@@ -214,7 +214,8 @@ impl Store {
         let Some(text) = self.keys.get(JOURNAL) else {
             return;
         };
-        match record::read(&text) {
+        // A journal of the version before has the same form.
+        match record::read(&steps::raised(&text)) {
             Ok(journal) => self.journal = journal,
             Err(RecordError::OtherVersion(_)) => self.is_newer = true,
             Err(RecordError::Damaged(_)) => {

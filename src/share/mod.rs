@@ -4,10 +4,20 @@
 //! Owns the parameters, their limits and their check value. What is read is complete or an error:
 //! a link is never half taken.
 
-pub mod quote_code;
+pub mod acceptance;
+pub mod copy;
+pub mod dense;
+pub mod qr;
+mod quote_code;
+mod quote_code_1;
+mod samples;
+mod seal;
 pub mod start;
 
 use crate::quote::Quote;
+use acceptance::Acceptance;
+use copy::Copy;
+use quote_code::Readable;
 use start::Start;
 use std::fmt;
 
@@ -16,6 +26,13 @@ pub const LONGEST_LINK: usize = 64_000;
 
 /// The parameter that carries a quote.
 const QUOTE: &str = "quote";
+/// The parameter that carries the title of a quote, where it is short.
+const TITLE: &str = "for";
+/// The parameter that carries a working copy.
+const COPY: &str = "copy";
+
+/// The version of the quotes that are written.
+const VERSION: &str = "2";
 
 /// What a link asks the page to open.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,6 +41,10 @@ pub enum Link {
     Quote(Box<Quote>),
     /// A new order to begin.
     Start(Box<Start>),
+    /// A customer's yes to a quote.
+    Accept(Acceptance),
+    /// A colleague's order to take over.
+    Copy(Box<Copy>),
 }
 
 /// Why a link cannot be opened.
@@ -44,7 +65,7 @@ pub enum LinkError {
     },
     /// A character lost or changed on the way.
     Damaged,
-    /// Both a quote and a new order.
+    /// Two things at once, such as a quote and a new order.
     Mixed,
     /// A parameter that says something impossible.
     Parameter {
@@ -68,7 +89,7 @@ impl fmt::Display for LinkError {
             Self::NewerVersion(version) => {
                 write!(
                     f,
-                    "This quote was made by a newer version ({version}) of this page. Reload the page, then open the link again."
+                    "This link was made by a newer version ({version}) of this page. Reload the page, then open the link again."
                 )
             }
             Self::CutShort { has, of } => {
@@ -78,7 +99,7 @@ impl fmt::Display for LinkError {
                 )
             }
             Self::Damaged => write!(f, "This link was damaged on the way. Ask for it again."),
-            Self::Mixed => write!(f, "This link asks for two things at once: a quote and a new order."),
+            Self::Mixed => write!(f, "This link asks for two things at once. Ask for it again."),
             Self::Parameter { name, why } => write!(f, "The link's “{name}”: {why}."),
         }
     }
@@ -108,16 +129,45 @@ pub fn read(fragment: &str) -> Result<Option<Link>, LinkError> {
     }
     let parameters: Vec<(String, String)> =
         form_urlencoded::parse(fragment.as_bytes()).into_owned().collect();
-    let code = parameters.iter().find(|(name, _)| name == QUOTE);
-    match (code, Start::from_parameters(&parameters)?) {
-        (Some(_), Some(_)) => Err(LinkError::Mixed),
-        (Some((_, code)), None) => Ok(Some(Link::Quote(Box::new(quote_code::decode(code)?)))),
-        (None, Some(start)) => Ok(Some(Link::Start(Box::new(start)))),
-        (None, None) => {
+    let value = |name: &str| {
+        parameters.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value.as_str())
+    };
+    let kinds = [QUOTE, acceptance::ACCEPT, COPY];
+    let asked: Vec<&str> =
+        kinds.into_iter().filter(|kind| parameters.iter().any(|(name, _)| name == kind)).collect();
+    match (asked.as_slice(), Start::from_parameters(&parameters)?) {
+        ([QUOTE], None) => {
+            let readable =
+                Readable { number: value(acceptance::NUMBER).to_owned(), title: value(TITLE).to_owned() };
+            Ok(Some(Link::Quote(Box::new(decode_quote(value(QUOTE), readable)?))))
+        }
+        ([acceptance::ACCEPT], None) => {
+            let (code, number) = (value(acceptance::ACCEPT), value(acceptance::NUMBER));
+            Ok(Some(Link::Accept(Acceptance::read(code, number)?)))
+        }
+        ([COPY], None) => Ok(Some(Link::Copy(Box::new(Copy::decode(value(COPY))?)))),
+        ([], Some(start)) => Ok(Some(Link::Start(Box::new(start)))),
+        ([], None) => {
             let name = parameters.first().map_or("", |(name, _)| name);
             Err(LinkError::Foreign(crate::number::shortened(name)))
         }
+        _ => Err(LinkError::Mixed),
     }
+}
+
+fn decode_quote(code: &str, readable: Readable) -> Result<Quote, LinkError> {
+    match version(code)? {
+        (VERSION, rest) => quote_code::decode(rest, readable),
+        ("1", rest) => quote_code_1::decode(rest),
+        (newer, _) => Err(LinkError::NewerVersion(newer.to_owned())),
+    }
+}
+
+/// Version and rest of a code.
+fn version(code: &str) -> Result<(&str, &str), LinkError> {
+    let (version, rest) = code.split_once('.').ok_or(LinkError::Damaged)?;
+    let is_number = version.len() < 6 && version.parse::<u16>().is_ok_and(|version| version > 0);
+    if is_number { Ok((version, rest)) } else { Err(LinkError::Damaged) }
 }
 
 /// Whether a fragment carries a quote, readable or not: then a customer opens it.
@@ -127,6 +177,16 @@ pub fn is_for_customer(fragment: &str) -> bool {
 }
 
 /// What goes after the address of the page, `#` included, to open this quote.
+///
+/// The code says everything but the number and a short title, which stand readable behind it.
 pub fn quote_fragment(quote: &Quote) -> String {
-    format!("#{QUOTE}={}", quote_code::encode(quote))
+    let (sealed, readable) = quote_code::encode(quote);
+    let mut fragment = format!("#{QUOTE}={VERSION}.{}", sealed.code);
+    for (name, text) in [(acceptance::NUMBER, &readable.number), (TITLE, &readable.title)] {
+        if !text.is_empty() {
+            let escaped: String = form_urlencoded::byte_serialize(text.as_bytes()).collect();
+            fragment.push_str(&format!("&{name}={escaped}"));
+        }
+    }
+    fragment
 }

@@ -6,11 +6,11 @@
 
 use super::search::{CALM, MixSearch, Question, Turn};
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::Book;
 use lettertally::buy::explain::{Explainer, Explanation};
-use lettertally::buy::{Mix, Need};
+use lettertally::buy::{self, Mix, Need};
 use lettertally::cost;
 use lettertally::cost::OneByOne;
 use lettertally::money::Cents;
@@ -26,6 +26,9 @@ pub struct Explained {
     pub why: Explanation,
     /// What it would cost order by order, if it is for several and that is known.
     pub one_by_one: Option<Cents>,
+    /// What it would cost with nothing for the shelf, if something is wanted there and that is
+    /// known.
+    pub without_restock: Option<Cents>,
     /// Whether more is being found out.
     pub is_whole: bool,
 }
@@ -49,10 +52,10 @@ impl Basket {
     /// The open order's letters, alone and with the shelf's wanted ones to begin with.
     pub fn new(shop: Memo<Shop>, book: RwSignal<Book>, letters: Memo<Letters>, own: MixSearch) -> Self {
         let (with, restock) = (RwSignal::new(Vec::new()), RwSignal::new(true));
-        let others = Memo::new(move |_| {
+        let others = memo(move || {
             book.with(|book| with.with(|with| companions(book, with).cloned().collect::<Vec<_>>()))
         });
-        let contents = Memo::new(move |_| {
+        let contents = memo(move || {
             let own = letters.with(|letters| letters.tally.clone());
             let tallies = shop.with(|shop| {
                 let tally = |order: &Order| plan::letters(order, shop).tally;
@@ -60,7 +63,7 @@ impl Basket {
             });
             cost::Basket { tallies, restock: restock.get() }
         });
-        let question = Memo::new(move |_| {
+        let question = memo(move || {
             let needs = |shop: &Shop| contents.with(|contents| contents.needs(&shop.shelf));
             shop.with(|shop| Question::new(needs(shop), &shop.lists))
         });
@@ -109,7 +112,13 @@ impl Basket {
         let (order, shop) = (order.get_untracked(), shop.get_untracked());
         let one_more = letters.with_untracked(|letters| one_more(&contents, letters, &order, &shop));
         let mut explainer = Explainer::new(&mix, &asked.needs, &one_more, &asked.lists);
-        let mut found = Explained { mix, why: Explanation::default(), one_by_one: None, is_whole: false };
+        let mut found = Explained {
+            mix,
+            why: Explanation::default(),
+            one_by_one: None,
+            without_restock: None,
+            is_whole: false,
+        };
         let several = contents.tallies.len() > 1;
         let mut one_by_one = OneByOne::new(&contents, &shop.shelf, &asked.lists);
         while several && !one_by_one.is_done() {
@@ -120,6 +129,11 @@ impl Basket {
             }
         }
         found.one_by_one = one_by_one.cost().filter(|_| several);
+        if contents.restock && shop.shelf.is_anything_wanted() && found.mix.is_proved() {
+            let without = cost::Basket { restock: false, ..contents.clone() };
+            let without = buy::solve_briefly(&without.needs(&shop.shelf), &asked.lists);
+            found.without_restock = without.is_proved().then(|| without.cost());
+        }
         let mut known = None;
         while !found.is_whole {
             explainer.step();

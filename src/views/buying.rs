@@ -4,9 +4,10 @@ use super::parts::{Panel, Tick};
 use super::state::desk;
 use super::why::Why;
 use crate::browser::{address, hand_over};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::buy::{self, Mix, SupplierOrder, paper};
+use lettertally::cost::LineUse;
 use lettertally::glyph::GlyphCounts;
 use lettertally::lists::{Family, Lists, Offer, OfferId, SupplierId};
 use lettertally::money::{Cents, Currency};
@@ -24,7 +25,14 @@ pub fn currency() -> Currency {
 pub fn Buying() -> impl IntoView {
     let desk = desk();
     let mix = desk.basket.search.mix;
-    let orders = Memo::new(move |_| mix.with(|mix| mix.orders.clone()));
+    let orders = memo(move || {
+        mix.with(|mix| {
+            let uses = desk.in_force.with(|shop| {
+                desk.basket.contents.with(|contents| contents.lines(mix, &shop.shelf, &shop.lists))
+            });
+            mix.orders.iter().cloned().zip(uses).collect::<Vec<_>>()
+        })
+    });
     let ticked = RwSignal::new(BTreeSet::<String>::new());
     let empty = move || {
         let used: u64 = desk.basket.contents.with(|all| all.tallies.iter().map(|t| t.letters_used()).sum());
@@ -40,7 +48,7 @@ pub fn Buying() -> impl IntoView {
                     <Proof/>
                     <Saving/>
                 </div>
-                {move || orders.get().into_iter().map(|order| view! { <ToSupplier order ticked/> }).collect_view()}
+                {move || orders.get().into_iter().map(|(order, uses)| view! { <ToSupplier order uses ticked/> }).collect_view()}
                 <ForShelf/>
                 <Why/>
             </Show>
@@ -52,7 +60,7 @@ pub fn Buying() -> impl IntoView {
 #[component]
 fn Together() -> impl IntoView {
     let desk = desk();
-    let others = Memo::new(move |_| {
+    let others = memo(move || {
         desk.book.with(|book| {
             let orders = book.entries().iter().map(|entry| &entry.order);
             let others = orders.filter(|order| order.id != *book.open());
@@ -74,7 +82,7 @@ fn Together() -> impl IntoView {
                 with.extend(on.then(|| id.get_value()));
             });
         };
-        view! { <li><Tick label=label value=Signal::derive(value) commit=commit/></li> }
+        view! { <li><Tick label=label value=derived(value) commit=commit/></li> }
     };
     let is_wanted = move || desk.in_force.with(|shop| shop.shelf.is_anything_wanted());
     let is_more = move || desk.basket.is_more_than_the_order(desk.search);
@@ -92,12 +100,38 @@ fn Together() -> impl IntoView {
                     value=desk.basket.restock
                     commit=move |on| desk.basket.restock.set(on)
                 />
+                <Restocking/>
             </Show>
         </div>
         <Show when=is_more>
             <p class="help">{move || format!("The price of “{}” stays that of its own letters, whatever is bought with them.", desk.order.with(|order| order.called().to_owned()))}</p>
         </Show>
     }
+}
+
+/// What filling the shelf adds to what is bought.
+#[component]
+fn Restocking() -> impl IntoView {
+    let desk = desk();
+    let words = move || {
+        let (found, is_current) = desk.basket.explanation()?;
+        let without = found.without_restock.filter(|_| is_current && desk.basket.restock.get())?;
+        let (with, show) = (found.mix.cost(), |cents: Cents| currency().show(cents));
+        Some(match with.cmp(&without) {
+            Ordering::Greater => {
+                format!(
+                    "Restocking adds {}: without it, buying would cost {}.",
+                    show(with - without),
+                    show(without)
+                )
+            }
+            Ordering::Equal => "Restocking adds nothing to the cost.".to_owned(),
+            Ordering::Less => {
+                format!("Restocking saves {}: it reaches a better price.", show(without - with))
+            }
+        })
+    };
+    view! { <p class="together-saves" aria-live="polite">{words}</p> }
 }
 
 fn called(order: &Order) -> String {
@@ -187,7 +221,7 @@ fn Saving() -> impl IntoView {
 
 /// The order to one supplier, line by line, to be ticked off as it is typed in.
 #[component]
-fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl IntoView {
+fn ToSupplier(order: SupplierOrder, uses: Vec<LineUse>, ticked: RwSignal<BTreeSet<String>>) -> impl IntoView {
     let desk = desk();
     let (name, lines) = desk.in_force.with_untracked(|shop| {
         (
@@ -219,7 +253,7 @@ fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl 
         });
         hand_over::save_file("letters.csv", "text/csv", &csv);
     };
-    let rows = lines.into_iter().map(|line| {
+    let rows = lines.into_iter().zip(uses).map(|(line, used)| {
         let heading = format!("{} {} {}", line.family, line.way, line.glyph);
         let what = if line.glyph.is_empty() { line.way.clone() } else { format!("{} of {}", line.way, line.glyph) };
         let what = what.replace("single piece of", "single");
@@ -227,8 +261,8 @@ fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl 
         (line.family.clone(), view! {
             <li>
                 <Tick
-                    label=format!("{} × {what}", line.units)
-                    value=Signal::derive(move || key.with_value(|key| ticked.with(|ticked| ticked.contains(key))))
+                    label=format!("{} × {what}{}", line.units, for_shelf(used))
+                    value=derived(move || key.with_value(|key| ticked.with(|ticked| ticked.contains(key))))
                     commit=move |on: bool| ticked.update(|ticked| {
                         if on { ticked.insert(key.get_value()); } else { ticked.remove(&key.get_value()); }
                     })
@@ -263,6 +297,15 @@ fn ToSupplier(order: SupplierOrder, ticked: RwSignal<BTreeSet<String>>) -> impl 
             </div>
             <p class="help" aria-live="polite">{move || said.get()}</p>
         </section>
+    }
+}
+
+/// What of a line is for the shelf: nothing, some of its letters, or all.
+fn for_shelf(used: LineUse) -> String {
+    match used {
+        LineUse { for_shelf: 0, .. } => String::new(),
+        LineUse { letters, for_shelf } if letters == for_shelf => " (for the shelf)".to_owned(),
+        LineUse { letters, for_shelf } => format!(" ({for_shelf} of {letters} letters for the shelf)"),
     }
 }
 
@@ -325,7 +368,7 @@ fn letters_of(families: Vec<(Family, GlyphCounts)>, what: &str) -> impl IntoView
     let summary = format!("{total} {letters} {what}");
     let row = move |(family, left): (Family, GlyphCounts)| {
         let name = desk.in_force.with(|shop| shop.lists.family_name(&family));
-        view! { <p class="counts"><b>{name}</b>": "{counts(&left)}</p> }
+        view! { <p class="glyph-counts"><b>{name}</b>": "{counts(&left)}</p> }
     };
     (total > 0).then(|| {
         view! {

@@ -4,7 +4,7 @@ use super::garments::Garments;
 use super::parts::{Choice, Panel, Problems, element_id};
 use super::picture::GarmentPicture;
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::length::{Length, Units};
 use lettertally::lists::{BlankId, FinishId, Lists, StyleId};
 use lettertally::order::wording::{NAME, NUMBER};
@@ -18,8 +18,8 @@ pub fn DesignCard(
     design: usize,
 ) -> impl IntoView {
     let desk = desk();
-    let entry = Memo::new(move |_| desk.order.with(|order| order.designs.get(design).cloned()));
-    let lines = Memo::new(move |_| entry.with(|entry| entry.as_ref().map_or(0, |entry| entry.lines.len())));
+    let entry = memo(move || desk.order.with(|order| order.designs.get(design).cloned()));
+    let lines = memo(move || entry.with(|entry| entry.as_ref().map_or(0, |entry| entry.lines.len())));
     let blanks = move || {
         desk.in_force.with(|shop| {
             let words = |blank: &lettertally::lists::Blank| (blank.id.to_string(), blank.name.clone());
@@ -50,8 +50,8 @@ pub fn DesignCard(
             <div class="row">
                 <Choice
                     label="Blank"
-                    options=Signal::derive(blanks)
-                    value=Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(String::new(), |e| e.blank.to_string())))
+                    options=derived(blanks)
+                    value=derived(move || entry.with(|entry| entry.as_ref().map_or(String::new(), |e| e.blank.to_string())))
                     commit=move |id| desk.change_design(design, |design| design.blank = BlankId::new(id))
                 />
                 <Show when=several>
@@ -74,11 +74,11 @@ pub fn DesignCard(
 #[component]
 fn LineCard(design: usize, line: usize) -> impl IntoView {
     let desk = desk();
-    let entry = Memo::new(move |_| {
+    let entry = memo(move || {
         desk.order.with(|order| order.designs.get(design).and_then(|design| design.lines.get(line)).cloned())
     });
     let of = move |part: fn(&Line) -> String| {
-        Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(String::new(), part)))
+        derived(move || entry.with(|entry| entry.as_ref().map_or(String::new(), part)))
     };
     let by_name = move || {
         desk.order
@@ -153,7 +153,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
             </Show>
             <Problems problems=desk.problems_at(move |place| *place == Place::Line { design, line })/>
             <p class="fit">{fit}</p>
-            <div class="choices">
+            <div class="choices" class:choices-long=move || desk.in_force.with(|shop| shop.settings.units == Units::Millimetres)>
                 <Choice
                     label="Where"
                     options=Signal::stored(Placement::ALL.map(|p| (p.link_name().to_owned(), p.words().to_owned())).to_vec())
@@ -166,13 +166,13 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                 />
                 <Choice
                     label="Finish"
-                    options=Signal::derive(move || desk.in_force.with(|shop| finishes(&shop.lists)))
+                    options=derived(move || desk.in_force.with(|shop| finishes(&shop.lists)))
                     value=of(|line| line.finish.to_string())
                     commit=choose
                 />
                 <Choice
                     label="Letter height"
-                    options=Signal::derive(move || entry.with(|entry| entry.as_ref().map_or(vec![], heights)))
+                    options=derived(move || entry.with(|entry| entry.as_ref().map_or(vec![], heights)))
                     value=of(|line| height_value(line.height))
                     commit=move |text: String| {
                         if let Ok(height) = Length::parse_inches(&text) {
@@ -183,7 +183,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                 <Show when=move || desk.in_force.with(|shop| shop.lists.styles.len() > 1)>
                     <Choice
                         label="Letter style"
-                        options=Signal::derive(move || desk.in_force.with(|shop| styles(&shop.lists)))
+                        options=derived(move || desk.in_force.with(|shop| styles(&shop.lists)))
                         value=of(|line| line.style.to_string())
                         commit=move |id| desk.change_line(design, line, |line| line.style = StyleId::new(id))
                     />
@@ -201,13 +201,13 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
 #[component]
 fn Colours(design: usize, line: usize, recoloured: RwSignal<Option<String>>) -> impl IntoView {
     let desk = desk();
-    let chosen = Memo::new(move |_| {
+    let chosen = memo(move || {
         desk.order.with(|order| {
             let line = order.designs.get(design)?.lines.get(line)?;
             Some((line.finish.clone(), line.colour.clone()))
         })
     });
-    let colours = Memo::new(move |_| {
+    let colours = memo(move || {
         let finish = chosen.get().map(|(finish, _)| finish)?;
         desk.in_force.with(|shop| shop.lists.finish(&finish).map(|finish| finish.colours.clone()))
     });

@@ -2,7 +2,7 @@
 
 use super::state::{Desk, edited};
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::saved::record::Name;
 use lettertally::saved::store::{Kept, Store};
 use lettertally::saved::{Pending, State};

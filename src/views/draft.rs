@@ -5,7 +5,7 @@
 //! changes from elsewhere (a step button, another order, another tab) takes the text's place.
 
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 
 /// The text of a field and what is wrong with it.
 #[derive(Clone, Copy)]

@@ -6,7 +6,7 @@
 
 use super::state::{Desk, Screen, new_id};
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::touch::{Touch, touch};
 use lettertally::book::{Book, Entry, Handed};
@@ -22,6 +22,8 @@ use std::sync::Arc;
 pub struct Act {
     /// What it was, as a sentence: "Removed order Marsh Otters."
     pub words: String,
+    /// The screen on which it was done.
+    screen: Screen,
     before: Entered,
     after: Entered,
 }
@@ -152,7 +154,8 @@ impl Desk {
     pub fn act(self, words: String, change: impl FnOnce(Self)) {
         let before = self.entered();
         change(self);
-        self.done.set(Some(Act { words, before, after: self.entered() }));
+        let screen = self.screen.get_untracked();
+        self.done.set(Some(Act { words, screen, before, after: self.entered() }));
     }
 
     /// Removes something in a way that can be undone.
@@ -181,14 +184,17 @@ impl Desk {
     }
 
     /// Whatever is changed after an act is not to be lost by undoing it: then the offer ends. That
-    /// waiting changes come to count is no change.
+    /// waiting changes come to count is no change. It ends on another screen too, where nobody sees
+    /// what it would undo.
     pub fn end_undo_with_the_next_change(self) {
         Effect::new(move |_| {
             self.shop.track();
             self.book.track();
+            self.screen.track();
             let is_past = self.done.with_untracked(|done| {
-                done.as_ref().is_some_and(|Act { after, .. }| {
-                    self.shop.with_untracked(|now| *now != after.shop)
+                done.as_ref().is_some_and(|Act { after, screen, .. }| {
+                    self.screen.with_untracked(|now| now != screen)
+                        || self.shop.with_untracked(|now| *now != after.shop)
                         || self.book.with_untracked(|now| *now != after.book)
                 })
             });
@@ -199,10 +205,10 @@ impl Desk {
     }
 }
 
-/// What changes that wait to be saved would do to the orders.
+/// What a change of lists and settings would do to the orders.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Reach {
-    /// Nothing waits.
+    /// There is no change.
     Nothing,
     /// The orders are being looked through.
     Looking,
@@ -212,18 +218,30 @@ pub enum Reach {
 
 /// Looks through the orders whenever changes wait. Where they touch none, they count at once.
 pub fn reach_of_edits(desk: Desk) -> RwSignal<Reach> {
+    let waiting = move || desk.held.with(Option::is_some).then(|| desk.shop.get());
+    let reach = reach(desk, derived(waiting));
+    Effect::new(move |_| {
+        if reach.with(|reach| matches!(reach, Reach::Touches(touches) if touches.is_empty())) {
+            desk.save_edits();
+        }
+    });
+    reach
+}
+
+/// Looks through the orders for what another shop than the one that counts would do to them;
+/// `None` for no other.
+pub fn reach(desk: Desk, after: Signal<Option<Shop>>) -> RwSignal<Reach> {
     /// How long nothing must have changed before the orders are looked through, in milliseconds.
     const CALM: i32 = 200;
     let reach = RwSignal::new(Reach::Nothing);
     let turn = StoredValue::new(0_u32);
     Effect::new(move |_| {
-        desk.shop.track();
-        let waits = desk.held.with(Option::is_some);
+        let after = after.get();
         turn.update_value(|turn| *turn = turn.wrapping_add(1));
-        if !waits {
+        let Some(after) = after else {
             reach.set(Reach::Nothing);
             return;
-        }
+        };
         let this = turn.get_value();
         let is_stale = move || turn.try_get_value() != Some(this);
         if reach.with_untracked(|reach| *reach == Reach::Nothing) {
@@ -235,7 +253,6 @@ pub fn reach_of_edits(desk: Desk) -> RwSignal<Reach> {
                 return;
             }
             let before = desk.in_force.get_untracked();
-            let after = desk.shop.get_untracked();
             let mut touches = Vec::new();
             let entries: Vec<Arc<Entry>> = desk.book.with_untracked(|book| book.entries().to_vec());
             for entry in entries {
@@ -245,11 +262,7 @@ pub fn reach_of_edits(desk: Desk) -> RwSignal<Reach> {
                     return;
                 }
             }
-            if touches.is_empty() {
-                desk.save_edits();
-            } else {
-                reach.set(Reach::Touches(touches));
-            }
+            reach.set(Reach::Touches(touches));
         });
     });
     reach

@@ -1,12 +1,15 @@
 //! Entries of the shop's lists as cards: what suppliers, finishes, blanks, letter styles and offers
 //! have in common on the page.
 
-use super::parts::Panel;
+use super::parts::{Panel, show};
 use super::state::{Desk, desk};
-use leptos::prelude::*;
+use crate::views::prelude::*;
+use leptos::html;
 use lettertally::lists::Lists;
 use lettertally::lists::entries::{Entry, List, Shift};
 use lettertally::money::Currency;
+use std::iter::successors;
+use wasm_bindgen::JsCast;
 
 /// The id of the entry that a card shows; it lives as long as the card.
 pub type EntryId = StoredValue<String>;
@@ -30,7 +33,7 @@ impl<T: Entry> Held<T> {
     /// The entry with this id.
     pub fn new(id: EntryId) -> Self {
         let desk = desk();
-        let entry = Memo::new(move |_| {
+        let entry = memo(move || {
             desk.shop.with(|shop| {
                 id.with_value(|id| T::all(&shop.lists).iter().find(|entry| entry.id() == id).cloned())
             })
@@ -45,20 +48,20 @@ impl<T: Entry> Held<T> {
 
     /// A text of it.
     pub fn text(self, part: fn(&T) -> String) -> Signal<String> {
-        Signal::derive(move || self.with(part).unwrap_or_default())
+        derived(move || self.with(part).unwrap_or_default())
     }
 
     /// A text of it in which amounts of money stand.
     pub fn money(self, part: fn(&T, &Currency) -> String) -> Signal<String> {
         let shop = self.desk.shop;
-        Signal::derive(move || {
+        derived(move || {
             shop.with(|shop| self.with(|entry| part(entry, &shop.settings.currency))).unwrap_or_default()
         })
     }
 
     /// Whether something is so with it.
     pub fn is(self, part: fn(&T) -> bool) -> Signal<bool> {
-        Signal::derive(move || self.with(part).unwrap_or_default())
+        derived(move || self.with(part).unwrap_or_default())
     }
 
     /// Changes it on its list.
@@ -92,7 +95,7 @@ pub fn EntryPanel(
     children: Option<Children>,
 ) -> impl IntoView {
     let desk = desk();
-    let ids = Memo::new(move |_| desk.shop.with(|shop| list.ids(&shop.lists)));
+    let ids = memo(move || desk.shop.with(|shop| list.ids(&shop.lists)));
     view! {
         <Panel title=title>
             <For each=move || ids.get() key=Clone::clone let(id)>
@@ -154,14 +157,50 @@ pub fn EntryTools(
             });
         });
     };
+    let can = move |shift: Shift| {
+        desk.shop.with(|shop| {
+            id.with_value(|id| match among_alike {
+                true => shop.lists.can_shift_among_alike(id, shift),
+                false => list.can_shift(&shop.lists, id, shift),
+            })
+        })
+    };
+    let tools = NodeRef::<html::Div>::new();
+    let remove = move |_| {
+        let next = tools.get_untracked().and_then(|tools| neighbour(&tools));
+        remove(desk, list, id);
+        if let Some(next) = next {
+            request_animation_frame(move || keep_in_view(&next));
+        }
+    };
     view! {
-        <div class="row entry-tools">
+        <div class="row entry-tools" node_ref=tools>
             <button type="button" aria-label=move || format!("Copy {}", name()) on:click=move |_| copy(desk, list, id)>"Copy"</button>
-            <button type="button" aria-label=move || format!("Move {} up", name()) on:click=move |_| shift(Shift::Up)>"↑"</button>
-            <button type="button" aria-label=move || format!("Move {} down", name()) on:click=move |_| shift(Shift::Down)>"↓"</button>
-            <button type="button" on:click=move |_| remove(desk, list, id)>{format!("Remove this {}", list.word())}</button>
+            <button type="button" aria-label=move || format!("Move {} up", name()) disabled=move || !can(Shift::Up) on:click=move |_| shift(Shift::Up)>"↑"</button>
+            <button type="button" aria-label=move || format!("Move {} down", name()) disabled=move || !can(Shift::Down) on:click=move |_| shift(Shift::Down)>"↓"</button>
+            <button type="button" on:click=remove>{format!("Remove this {}", list.word())}</button>
         </div>
     }
+}
+
+/// The entry after the one that something stands in, else the one before it, else the panel: where
+/// the person goes on when this one is gone.
+fn neighbour(inside: &web_sys::Element) -> Option<web_sys::Element> {
+    let entry = inside.closest("details.entry").ok()??;
+    let is_entry = |other: &web_sys::Element| other.class_list().contains("entry");
+    let after = successors(entry.next_element_sibling(), web_sys::Element::next_element_sibling);
+    let before = successors(entry.previous_element_sibling(), web_sys::Element::previous_element_sibling);
+    let other = after.chain(before).find(is_entry);
+    let summary = other.and_then(|other| other.query_selector("summary").ok()?);
+    summary.or_else(|| entry.closest(".panel").ok()?)
+}
+
+/// Goes on here: with the focus where it can have it, and in view.
+pub fn keep_in_view(next: &web_sys::Element) {
+    if let Some(next) = next.dyn_ref::<web_sys::HtmlElement>() {
+        let _ = next.focus();
+    }
+    show(next, web_sys::ScrollLogicalPosition::Nearest);
 }
 
 /// Puts a copy after an entry; its fields then stand open.

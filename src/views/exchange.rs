@@ -3,9 +3,9 @@
 use super::parts::{Panel, Tick, element_id};
 use super::state::desk;
 use crate::browser::{clock, files, hand_over};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
-use lettertally::exchange::compare::{Change, Comparison, compare};
+use lettertally::exchange::compare::{Change, Comparison, JUMP, compare};
 use lettertally::exchange::figures::{Question, Sign};
 use lettertally::exchange::{self, Outcome, csv_out, json, numbers, table};
 use lettertally::lists::Lists;
@@ -46,7 +46,7 @@ pub fn PriceFile() -> impl IntoView {
     let desk = desk();
     let file = RwSignal::new(None::<Opened>);
     let said = RwSignal::new("");
-    let seen = Memo::new(move |_| {
+    let seen = memo(move || {
         file.with(|file| {
             let file = file.as_ref()?;
             Some(desk.shop.with(|shop| look(file, &shop.lists, &shop.settings.currency)))
@@ -59,7 +59,7 @@ pub fn PriceFile() -> impl IntoView {
             <Out/>
             <In file said/>
             <p class="help" aria-live="polite">{move || said.get()}</p>
-            <div class="exchange" aria-live="polite">
+            <div class="exchange" data-unkept=move || file.with(Option::is_some).then_some("") aria-live="polite">
                 {move || {
                     seen.get().map(|seen| view! {
                         <h3>{name()}</h3>
@@ -98,6 +98,7 @@ fn Out() -> impl IntoView {
 fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl IntoView {
     let paste = element_id();
     let pasted = RwSignal::new(String::new());
+    let is_unread = RwSignal::new(false);
     let open = move |name: String, bytes: Vec<u8>| {
         said.set("");
         file.set(Some(Opened { name, bytes: Arc::new(bytes), answer: None }));
@@ -120,6 +121,7 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
         let text = pasted.get();
         if !text.trim().is_empty() {
             open("what was pasted".to_owned(), text.into_bytes());
+            is_unread.set(false);
         }
     };
     view! {
@@ -140,7 +142,12 @@ fn In(file: RwSignal<Option<Opened>>, said: RwSignal<&'static str>) -> impl Into
                     autocomplete="off"
                     autocapitalize="off"
                     prop:value=move || pasted.get()
-                    on:input:target=move |ev| pasted.set(ev.target().value())
+                    data-unkept=move || is_unread.get().then_some("")
+                    on:input:target=move |ev| {
+                        let text = ev.target().value();
+                        is_unread.set(!text.trim().is_empty());
+                        pasted.set(text);
+                    }
                 ></textarea>
             </div>
             <button type="button" class="look" on:click=read disabled=move || pasted.with(|text| text.trim().is_empty())>"Look at it"</button>
@@ -189,7 +196,14 @@ fn Compared(
     let nothing = !comparison.has_news() && !can_remove;
     let has_news = comparison.has_news();
     let summary = summary(&comparison);
+    let jumps = comparison.jumps.len();
+    let unread = comparison.faults.len();
+    // Prices that jump are taken over only after a second yes.
+    let asked = RwSignal::new(jumps == 0);
     let take_over = move |_| {
+        if !asked.get_untracked() {
+            return asked.set(true);
+        }
         let lists = comparison.taken_over(remove_gone.get_untracked());
         file.set(None);
         said.set("The file was taken over.");
@@ -204,25 +218,45 @@ fn Compared(
         {notes.into_iter().map(|note| view! { <p class="help">{note}</p> }).collect_view()}
         {tables}
         {can_remove.then(|| view! {
-            <Tick label=format!("Remove what is gone as well ({gone})") value=remove_gone commit=move |on| remove_gone.set(on)/>
+            <Tick label=format!("Remove what is not in the file as well ({gone})") value=remove_gone commit=move |on| remove_gone.set(on)/>
         })}
-        {(gone > 0 && !can_remove).then(|| view! {
-            <p class="help">"What seems gone may stand in a row that cannot be read: mend those to remove it."</p>
-        })}
+        {(gone > 0 && !can_remove).then(|| view! { <p class="help">{cannot_remove(unread)}</p> })}
+        <div aria-live="polite">
+            {move || (jumps > 0 && asked.get()).then(|| view! { <p class="problem problem-stop">{sure(jumps)}</p> })}
+        </div>
         <div class="row">
             <Show when=move || !nothing>
-                <button type="button" class="take" disabled=move || !has_news && !remove_gone.get() on:click=take_over.clone()>"Take over"</button>
+                <button type="button" class="take" disabled=move || !has_news && !remove_gone.get() on:click=take_over.clone()>
+                    {move || if jumps > 0 && asked.get() { "Take over all the same" } else { "Take over" }}
+                </button>
             </Show>
             <button type="button" on:click=leave>{if nothing { "Close" } else { "Leave as it is" }}</button>
         </div>
     }
 }
 
+/// Why offers that are not in the file cannot be removed along with it.
+fn cannot_remove(unread: usize) -> String {
+    let rows = match unread {
+        1 => "1 row of the file cannot be read, and may be one of the offers".to_owned(),
+        rows => format!("{rows} rows of the file cannot be read, and may be among the offers"),
+    };
+    format!("{rows} that seem to be missing. Nothing is removed until every row can be read.")
+}
+
+fn sure(jumps: usize) -> String {
+    let prices = match jumps {
+        1 => "1 price is".to_owned(),
+        prices => format!("{prices} prices are"),
+    };
+    format!("{prices} more than {JUMP} times as much as before, or as little. Are they right?")
+}
+
 fn summary(comparison: &Comparison) -> String {
     let counts = [
         (comparison.new.len(), "new"),
         (comparison.changed.len() + comparison.records.len(), "changed"),
-        (comparison.gone.len(), "gone"),
+        (comparison.gone.len(), "not in the file"),
         (comparison.same, "the same"),
         (comparison.faults.len(), "not readable"),
     ];
@@ -250,13 +284,16 @@ fn tables(comparison: &Comparison) -> AnyView {
         vec![new.row.to_string(), format!("{}{fault}", new.name), new.price.clone()]
     });
     let gone = comparison.gone.iter().map(|name| vec![name.clone()]);
+    let jumps =
+        comparison.jumps.iter().map(|jump| vec![jump.name.clone(), jump.old.clone(), jump.new.clone()]);
     let entry = comparison.entry;
     view! {
+        {group("Look twice: more than three times as much a letter, or less than a third", &["offer", "yours now", "in the file"], jumps.collect())}
         {group("Not readable, not taken over", &[entry, "why"], faults.collect())}
         {group("To add to the shop's lists", &[], to_add.collect())}
-        {group("Changed", &["of", "now", "then"], changed.collect())}
+        {group("Changed", &["what", "yours now", "in the file"], changed.collect())}
         {group("New", &[entry, "offer", "price"], new.collect())}
-        {group("Gone: your offers that are not in the file", &[], gone.collect())}
+        {group("Your offers that are not in the file", &[], gone.collect())}
     }
     .into_any()
 }

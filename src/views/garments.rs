@@ -2,7 +2,7 @@
 
 use super::parts::{Choice, NumberField, Problems, Switch, TextField, element_id};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::number;
 use lettertally::order::roster::{self, Column, Roster};
 use lettertally::order::{CountBy, Design, SizeCount};
@@ -15,7 +15,7 @@ pub fn Garments(
     design: usize,
 ) -> impl IntoView {
     let desk = desk();
-    let by_name = Memo::new(move |_| {
+    let by_name = memo(move || {
         desk.order
             .with(|order| order.designs.get(design).is_some_and(|design| design.count_by == CountBy::Roster))
     });
@@ -25,7 +25,7 @@ pub fn Garments(
             <Switch
                 label="Count garments"
                 options=vec!["By size", "By name"]
-                value=Signal::derive(move || usize::from(by_name.get()))
+                value=derived(move || usize::from(by_name.get()))
                 commit=move |at| {
                     let count_by = if at == 0 { CountBy::Sizes } else { CountBy::Roster };
                     desk.change_design(design, |design| design.count_by = count_by);
@@ -42,7 +42,7 @@ pub fn Garments(
 #[component]
 fn Sizes(design: usize) -> impl IntoView {
     let desk = desk();
-    let sizes = Memo::new(move |_| {
+    let sizes = memo(move || {
         desk.order.with(|order| {
             let design = order.designs.get(design)?;
             let mut names: Vec<String> = desk.in_force.with(|shop| {
@@ -70,7 +70,7 @@ fn Sizes(design: usize) -> impl IntoView {
 fn SizeField(design: usize, size: String) -> impl IntoView {
     let desk = desk();
     let name = StoredValue::new(size.clone());
-    let count = Memo::new(move |_| {
+    let count = memo(move || {
         desk.order.with(|order| {
             let entry = order.designs.get(design).and_then(|design| {
                 design.sizes.iter().find(|entry| name.with_value(|name| entry.size == *name))
@@ -86,7 +86,7 @@ fn SizeField(design: usize, size: String) -> impl IntoView {
             <NumberField
                 label=size.clone()
                 whole=true
-                value=Signal::derive(move || match count.get() { 0 => String::new(), count => count.to_string() })
+                value=derived(move || match count.get() { 0 => String::new(), count => count.to_string() })
                 commit=move |text: String| {
                     let count = if text.trim().is_empty() { 0 } else { number::whole(&text, 0, 9_999)? };
                     set(u16::try_from(count).unwrap_or(u16::MAX));
@@ -113,11 +113,11 @@ fn set_count(design: &mut Design, size: String, count: u16) {
 fn RosterEditor(design: usize) -> impl IntoView {
     let desk = desk();
     let id = element_id();
-    let text = Memo::new(move |_| {
+    let text = memo(move || {
         desk.order
             .with(|order| order.designs.get(design).map_or(String::new(), |design| design.roster.clone()))
     });
-    let read = Memo::new(move |_| {
+    let read = memo(move || {
         desk.plan.with(|plan| {
             plan.readings.get(design).map_or_else(Roster::default, |reading| reading.roster.clone())
         })
@@ -167,7 +167,7 @@ fn AddPerson(design: usize) -> impl IntoView {
     let name = RwSignal::new(String::new());
     let number = RwSignal::new(String::new());
     let size = RwSignal::new(String::new());
-    let sizes = Memo::new(move |_| {
+    let sizes = memo(move || {
         desk.order.with(|order| {
             let id = order.designs.get(design).map(|design| design.blank.clone());
             desk.in_force.with(|shop| {
@@ -183,6 +183,9 @@ fn AddPerson(design: usize) -> impl IntoView {
             sizes.with(|sizes| sizes.first().map_or(String::new(), |(size, _)| size.clone()))
         }
         size => size,
+    };
+    let is_begun = move || {
+        (name.with(|name| !name.is_empty()) || number.with(|number| !number.is_empty())).then_some("")
     };
     let add = move |ev: leptos::ev::SubmitEvent| {
         ev.prevent_default();
@@ -216,10 +219,10 @@ fn AddPerson(design: usize) -> impl IntoView {
         number.set(String::new());
     };
     view! {
-        <form class="add-person" on:submit=add>
+        <form class="add-person" data-unkept=is_begun on:submit=add>
             <TextField label="Name" value=name commit=move |text| name.set(text)/>
             <TextField label="No." value=number commit=move |text| number.set(text)/>
-            <Choice label="Size" options=sizes value=Signal::derive(chosen) commit=move |text| size.set(text)/>
+            <Choice label="Size" options=sizes value=derived(chosen) commit=move |text| size.set(text)/>
             <button type="submit">"Add"</button>
         </form>
     }
@@ -264,7 +267,7 @@ fn Preview(read: Memo<Roster>) -> impl IntoView {
     let more = move || read.with(|roster| roster.people.len().saturating_sub(SHOWN));
     view! {
         <p class="help">{columns}</p>
-        <div class="scroll">
+        <div class="scroll" tabindex="0" role="group" aria-label="The rows as they were read">
             <table>
                 <thead><tr><th scope="col">"Row"</th><th scope="col">"Name"</th><th scope="col">"No."</th><th scope="col">"Size"</th><th scope="col">"Qty"</th></tr></thead>
                 <tbody>{faults}{people}</tbody>

@@ -3,9 +3,10 @@
 use super::parts::Panel;
 use super::state::{Desk, desk, new_id};
 use crate::browser::{clock, device, files, hand_over};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::{Entry, Moment};
+use lettertally::lists::entries::List;
 use lettertally::order::Order;
 use lettertally::saved::aside::{Aside, Why};
 use lettertally::saved::backup::{self, Comparison, Contents, How};
@@ -54,7 +55,7 @@ impl Changes {
 }
 
 fn changes(desk: Desk) -> Memo<Changes> {
-    Memo::new(move |_| {
+    memo(move || {
         desk.kept.get();
         Changes::since(desk, desk.backup.with(|last| last.made))
     })
@@ -206,7 +207,7 @@ fn Offer(
         }
     };
     view! {
-        <section class="offer-back">
+        <section class="offer-back" data-unkept="">
             <h3>{format!("Backup of {made}")}</h3>
             <ul class="plain-list">{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
             <p class="help">"Merge adds what is missing here and takes the later change of each order; lists, settings and shelf stay yours. Replace makes everything as it is in the file."</p>
@@ -238,11 +239,11 @@ fn comparison(found: &Comparison, unread: usize) -> Vec<String> {
     .into_iter()
     .flatten()
     .collect();
-    let missing = found.lists_only_there.iter().map(|(kind, count)| format!("{count} {kind}"));
+    let missing = found.lists_only_there.iter().map(|(list, count)| list.counted(*count));
     let missing = missing.collect::<Vec<_>>().join(", ");
     lines.push(match (found.lists_differ, missing.is_empty()) {
         (false, _) => "Lists: the same".to_owned(),
-        (true, true) => "Lists: other figures".to_owned(),
+        (true, true) => "Lists: the same entries, some of them with other prices or details".to_owned(),
         (true, false) => format!("Lists: differ; only in the file: {missing}"),
     });
     let same = |differs: bool| if differs { "differ" } else { "the same" };
@@ -258,7 +259,7 @@ fn comparison(found: &Comparison, unread: usize) -> Vec<String> {
 #[component]
 fn Asides() -> impl IntoView {
     let desk = desk();
-    let asides = Memo::new(move |_| {
+    let asides = memo(move || {
         desk.kept.get();
         desk.store.with_value(|store| store.asides())
     });
@@ -335,9 +336,9 @@ fn before_a_restore(text: &str) -> String {
         1 => "1 order".to_owned(),
         several => format!("{several} orders"),
     };
-    let offers = parts.lists.map_or(0, |lists| lists.offers.len());
+    let offers = List::Offers.counted(parts.lists.map_or(0, |lists| lists.offers.len()));
     format!(
-        "What was here before a backup was brought back on {}: {orders}, {offers} offers on the price list.",
+        "What was here before a backup was brought back on {}: {orders}, {offers} on the price list.",
         clock::day_and_time(made)
     )
 }

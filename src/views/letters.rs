@@ -4,7 +4,7 @@ use super::buying::Buying;
 use super::parts::{NumberField, Panel, Tick, element_id};
 use super::runs::RunSizes;
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::Glyph;
 use lettertally::lists::Family;
 use lettertally::number;
@@ -24,7 +24,7 @@ pub fn LettersScreen() -> impl IntoView {
 fn Needed() -> impl IntoView {
     let desk = desk();
     let editing = RwSignal::new(false);
-    let families = Memo::new(move |_| {
+    let families = memo(move || {
         desk.plan
             .with(|plan| plan.tally.families.iter().map(|tally| tally.family.clone()).collect::<Vec<_>>())
     });
@@ -54,10 +54,9 @@ fn FamilyNeed(family: Family, editing: RwSignal<bool>) -> impl IntoView {
     let stored = StoredValue::new(family);
     let id = element_id();
     let name = move || desk.in_force.with(|shop| stored.with_value(|family| shop.lists.family_name(family)));
-    let need = Memo::new(move |_| {
-        desk.plan.with(|plan| stored.with_value(|family| plan.tally.family(family).cloned()))
-    });
-    let glyphs = Memo::new(move |_| {
+    let need =
+        memo(move || desk.plan.with(|plan| stored.with_value(|family| plan.tally.family(family).cloned())));
+    let glyphs = memo(move || {
         need.with(|need| {
             need.as_ref()
                 .map_or(vec![], |need| need.need().iter().map(|(g, _)| g.clone()).collect::<Vec<_>>())
@@ -96,10 +95,10 @@ fn GlyphCell(
 ) -> impl IntoView {
     let desk = desk();
     let stored = StoredValue::new(glyph.clone());
-    let count = Memo::new(move |_| {
+    let count = memo(move || {
         need.with(|need| need.as_ref().map_or(0, |need| stored.with_value(|glyph| need.need().get(glyph))))
     });
-    let shelf = Memo::new(move |_| {
+    let shelf = memo(move || {
         desk.in_force.with(|shop| {
             family.with_value(|family| stored.with_value(|glyph| shop.shelf.of(family).get(glyph)))
         })
@@ -122,7 +121,7 @@ fn GlyphCell(
                     label=label.clone()
                     bare=true
                     whole=true
-                    value=Signal::derive(move || shelf.get().to_string())
+                    value=derived(move || shelf.get().to_string())
                     commit=commit
                 />
             </Show>

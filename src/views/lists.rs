@@ -3,7 +3,7 @@
 use super::entries::{EntryId, EntryPanel, Held};
 use super::parts::{Choice, NumberField, TextField, Tick};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::length::{Length, Units};
 use lettertally::lists::entries::List;
 use lettertally::lists::{
@@ -27,7 +27,7 @@ fn finish_card(id: EntryId) -> AnyView {
     let finish = Held::<Finish>::new(id);
     let change = move |change: &dyn Fn(&mut Finish)| finish.change(change);
     let of = move |part: fn(&Finish) -> String| finish.text(part);
-    let colours = Memo::new(move |_| {
+    let colours = memo(move || {
         let ids = |finish: &Finish| finish.colours.iter().map(|c| c.id.clone()).collect::<Vec<_>>();
         finish.with(ids).unwrap_or_default()
     });
@@ -56,7 +56,7 @@ fn finish_card(id: EntryId) -> AnyView {
             </div>
             <TextField label="Pressure" value=of(|f| f.recipe.pressure.clone()) commit=move |text: String| change(&|f| f.recipe.pressure.clone_from(&text))/>
             <Tick label="With a cover sheet" value=finish.is(|f| f.recipe.cover_sheet) commit=move |on| change(&|f| f.recipe.cover_sheet = on)/>
-            <h4>"Colours"</h4>
+            <h3 class="minor">"Colours"</h3>
             <For each=move || colours.get() key=Clone::clone let(colour)>
                 <ColourRow finish=id colour/>
             </For>
@@ -73,7 +73,7 @@ fn small(text: &str, least: u32, most: u32) -> Result<u16, number::NumberError> 
 fn ColourRow(finish: EntryId, colour: ColourId) -> impl IntoView {
     let desk = desk();
     let id = StoredValue::new(colour);
-    let entry = Memo::new(move |_| {
+    let entry = memo(move || {
         desk.shop.with(|shop| {
             let finish = FinishId::new(finish.get_value());
             id.with_value(|id| shop.lists.colour(&finish, id).cloned())
@@ -97,7 +97,7 @@ fn ColourRow(finish: EntryId, colour: ColourId) -> impl IntoView {
             }
         });
     };
-    let name = Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), |c| c.name.clone())));
+    let name = derived(move || entry.with(|e| e.as_ref().map_or(String::new(), |c| c.name.clone())));
     let remove = move |_| {
         desk.remove(format!("colour {}", name.get_untracked()), |_| {
             change_all(&|colours| colours.retain(|colour| id.with_value(|id| colour.id != *id)));
@@ -141,7 +141,7 @@ fn fresh_size(name: &str) -> BlankSize {
 fn blank_card(id: EntryId) -> AnyView {
     let blank = Held::<Blank>::new(id);
     let change = move |change: &dyn Fn(&mut Blank)| blank.change(change);
-    let count = Memo::new(move |_| blank.with(|b| b.sizes.len()).unwrap_or(0));
+    let count = memo(move || blank.with(|b| b.sizes.len()).unwrap_or(0));
     view! {
             <div class="row colour-row">
                 <label class="colour-well">
@@ -165,7 +165,7 @@ fn blank_card(id: EntryId) -> AnyView {
 #[component]
 fn SizeRow(blank: EntryId, at: usize) -> impl IntoView {
     let desk = desk();
-    let entry = Memo::new(move |_| {
+    let entry = memo(move || {
         let blank = BlankId::new(blank.get_value());
         desk.shop.with(|shop| shop.lists.blank(&blank)?.sizes.get(at).cloned())
     });
@@ -187,15 +187,13 @@ fn SizeRow(blank: EntryId, at: usize) -> impl IntoView {
     };
     let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
     let of = move |part: fn(&BlankSize) -> String| {
-        Signal::derive(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
+        derived(move || entry.with(|e| e.as_ref().map_or(String::new(), part)))
     };
     let price = move || entry.with(|e| e.as_ref().map_or(String::new(), |size| currency().plain(size.price)));
     let units = move || desk.shop.with(|shop| shop.settings.units);
-    let mark = Signal::derive(move || units().mark().to_owned());
+    let mark = derived(move || units().mark().to_owned());
     let measure = move |part: fn(&BlankSize) -> Length| {
-        Signal::derive(move || {
-            entry.with(|e| e.as_ref().map_or(String::new(), |size| units().write(part(size))))
-        })
+        derived(move || entry.with(|e| e.as_ref().map_or(String::new(), |size| units().write(part(size)))))
     };
     let remove = move |_| {
         desk.remove("a size".to_owned(), |_| {
@@ -209,7 +207,7 @@ fn SizeRow(blank: EntryId, at: usize) -> impl IntoView {
     view! {
         <div class="size-row">
             <TextField label="Size" value=of(|s| s.name.clone()) commit=move |text: String| change(&|s| s.name.clone_from(&text))/>
-            <NumberField label="Price" value=Signal::derive(price) commit=move |text: String| { let cents = Cents::parse(&text, &currency())?; change(&|s| s.price = cents); Ok(()) }/>
+            <NumberField label="Price" value=derived(price) commit=move |text: String| { let cents = Cents::parse(&text, &currency())?; change(&|s| s.price = cents); Ok(()) }/>
             <NumberField label="Width" unit=mark value=measure(|s| s.width) commit=move |text: String| { let l = body(&text, units())?; change(&|s| s.width = l); Ok(()) }/>
             <NumberField label="Length" unit=mark value=measure(|s| s.length) commit=move |text: String| { let l = body(&text, units())?; change(&|s| s.length = l); Ok(()) }/>
             <button type="button" class="low" aria-label="Remove this size" on:click=remove>"✕"</button>

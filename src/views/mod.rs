@@ -14,9 +14,11 @@ mod keeping;
 mod letters;
 mod lists;
 mod offers;
+mod offline;
 mod order;
 mod parts;
 mod picture;
+mod prelude;
 mod price;
 mod quote;
 mod runs;
@@ -29,8 +31,9 @@ mod suppliers;
 mod waiting;
 mod why;
 
+use crate::views::prelude::*;
 use leptos::ev;
-use leptos::prelude::*;
+use lettertally::order::Order;
 use lettertally::problem::{Place, Severity};
 use state::{Desk, Screen, desk};
 
@@ -48,11 +51,12 @@ fn App() -> impl IntoView {
     provide_context(desk);
     window_event_listener(ev::hashchange, move |_| desk.follow_change());
     keeping::ask_once(desk);
+    offline::follow(desk);
     window_event_listener(ev::storage, move |_| desk.take_up_other_tab());
     view! {
         {move || match (desk.refused.get(), desk.guest.get()) {
-            (Some(why), _) => view! { <quote::Refused why/> }.into_any(),
-            (None, Some(quote)) => view! { <quote::Guest quote/> }.into_any(),
+            (Some(why), _) => view! { <quote::Refused why/> <div class="foot"><offline::News/></div> }.into_any(),
+            (None, Some(quote)) => view! { <quote::Guest quote/> <div class="foot"><offline::News/></div> }.into_any(),
             (None, None) => view! { <Bench/> }.into_any(),
         }}
     }
@@ -65,7 +69,6 @@ fn Bench() -> impl IntoView {
     let screen = move || desk.screen.get().word().to_lowercase();
     view! {
         <div class="bench" data-screen=screen>
-            <h1 class="hidden">"Lettertally"</h1>
             <Strip/>
             <Bar/>
             <Notices/>
@@ -79,6 +82,7 @@ fn Bench() -> impl IntoView {
                 </div>
             </main>
             <div class="foot">
+                <offline::News/>
                 <waiting::Waiting/>
                 <Undo/>
             </div>
@@ -92,6 +96,9 @@ fn Strip() -> impl IntoView {
     let desk = desk();
     let currency = move || desk.in_force.with(|shop| shop.settings.currency.clone());
     let prices = move || {
+        if desk.order.with(Order::is_only_begun) {
+            return None;
+        }
         desk.plan.with(|plan| {
             let prices = plan.priced.as_ref().ok()?.units.iter().map(|unit| unit.price);
             Some((prices.clone().min()?, prices.max()?))
@@ -104,6 +111,9 @@ fn Strip() -> impl IntoView {
         _ => "each",
     };
     let figure = move |of: fn(&lettertally::cost::Priced, &lettertally::money::Currency) -> String| {
+        if desk.order.with(Order::is_only_begun) {
+            return None;
+        }
         desk.plan.with(|plan| plan.priced.as_ref().ok().map(|priced| of(priced, &currency())))
     };
     let total = move || figure(|priced, currency| currency.show(priced.total()));
@@ -120,6 +130,7 @@ fn Strip() -> impl IntoView {
     let dash = || "—".to_owned();
     view! {
         <header class="strip" class:strip-stop=move || desk.is_incomplete()>
+            <h1 class="hidden">"Lettertally"</h1>
             <dl>
                 <div class="strip-each"><dt>{each_words}</dt><dd>{move || each().unwrap_or_else(dash)}</dd></div>
                 <div><dt>{move || format!("{} with tax", garments())}</dt><dd>{move || total().unwrap_or_else(dash)}</dd></div>
@@ -245,6 +256,7 @@ fn Notices() -> impl IntoView {
     view! {
         <div class="notices" role="alert">
             {unkept}
+            <quote::CopyOffered/>
             <keeping::Reminder/>
             {move || desk.notices.get().into_iter().enumerate().map(notice).collect_view()}
         </div>

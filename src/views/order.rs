@@ -3,7 +3,7 @@
 use super::design::DesignCard;
 use super::parts::{Choice, Panel, Problems, TextField};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::order::{OrderId, fresh};
 use lettertally::problem::Place;
 
@@ -12,7 +12,7 @@ use lettertally::problem::Place;
 pub fn OrderScreen() -> impl IntoView {
     let desk = desk();
     // Another order is another set of cards; typing in one leaves them as they are.
-    let places = Memo::new(move |_| {
+    let places = memo(move || {
         desk.order.with(|order| (0..order.designs.len()).map(|at| (order.id.clone(), at)).collect::<Vec<_>>())
     });
     let add = move |_| {
@@ -26,7 +26,7 @@ pub fn OrderScreen() -> impl IntoView {
             <TextField
                 label="For whom"
                 placeholder="team, club or customer"
-                value=Signal::derive(move || desk.order.with(|order| order.title.clone()))
+                value=derived(move || desk.order.with(|order| order.title.clone()))
                 commit=move |text| desk.change_order(|order| order.title = text)
             />
             <Problems problems=desk.problems_at(|place| *place == Place::Order)/>
@@ -71,8 +71,8 @@ fn OrderPicker() -> impl IntoView {
                 <Choice
                     label="Open order"
                     bare=true
-                    options=Signal::derive(options)
-                    value=Signal::derive(move || desk.order.with(|order| order.id.to_string()))
+                    options=derived(options)
+                    value=derived(move || desk.order.with(|order| order.id.to_string()))
                     commit=move |id| desk.book.update(|book| book.turn_to(&OrderId::new(id)))
                 />
                 <button type="button" on:click=move |_| desk.begin_order()>"New"</button>
@@ -89,7 +89,7 @@ fn OrderPicker() -> impl IntoView {
 #[component]
 fn Swaps() -> impl IntoView {
     let desk = desk();
-    let swaps = Memo::new(move |_| desk.order.with(|order| order.swaps.clone()));
+    let swaps = memo(move || desk.order.with(|order| order.swaps.clone()));
     let one = move |swap: lettertally::order::Swap| {
         let words = match &swap.to {
             Some(to) => format!("{} is pressed as {to}", swap.from),

@@ -2,7 +2,7 @@
 
 use super::draft::Draft;
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::number::NumberError;
 use lettertally::problem::{Problem, Severity};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -324,12 +324,15 @@ pub fn Panel(
     /// The heading.
     #[prop(into)]
     title: String,
+    /// Whether a wide table is all that is in it: then the keyboard must get in to scroll it.
+    #[prop(optional)]
+    wide: bool,
     /// What is in it.
     children: Children,
 ) -> impl IntoView {
     let id = element_id();
     view! {
-        <section class="panel" aria-labelledby=id.clone()>
+        <section class="panel" aria-labelledby=id.clone() tabindex=wide.then_some("0")>
             <h2 id=id.clone()>{title}</h2>
             {children()}
         </section>

@@ -1,7 +1,7 @@
 //! The garment with its lettering, drawn to scale from the layout's own values.
 
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, signs};
 use lettertally::layout::alphabet::{self, CAP_HEIGHT};
 use lettertally::layout::picture::{LineOnGarment, Picture, pictures};
@@ -29,9 +29,8 @@ pub fn GarmentPicture(
 ) -> impl IntoView {
     let desk = desk();
     let at = RwSignal::new(0_usize);
-    let shown = Memo::new(move |_| {
-        desk.plan.with(|plan| desk.order.with(|order| shown(order, plan, design, at.get())))
-    });
+    let shown =
+        memo(move || desk.plan.with(|plan| desk.order.with(|order| shown(order, plan, design, at.get()))));
     let step = move |back: bool| {
         let groups = shown.with(|shown| shown.as_ref().map_or(1, |shown| shown.groups)).max(1);
         at.update(|at| {
@@ -49,7 +48,7 @@ pub fn GarmentPicture(
                     view! {
                         <figure class="picture">
                             <div class="sides" role="img" aria-label=label>
-                                {shown.sides.iter().map(|side| drawing(side, &shown)).collect_view()}
+                                {shown.sides.iter().map(|side| garment(side, shown.blank, &shown.colours)).collect_view()}
                             </div>
                             <figcaption>
                                 {several.then(|| view! { <button type="button" aria-label="Previous garment" on:click=move |_| step(true)>"‹"</button> })}
@@ -93,7 +92,8 @@ fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> 
     })
 }
 
-fn drawing(side: &Picture, shown: &Shown) -> impl IntoView + use<> {
+/// One side of a garment in its colours.
+pub fn garment(side: &Picture, blank: Option<Rgb>, colours: &[Option<Rgb>]) -> AnyView {
     let mm = Length::to_drawing;
     let (across, down) = side.extent;
     let margin = Length::mm(8);
@@ -112,9 +112,8 @@ fn drawing(side: &Picture, shown: &Shown) -> impl IntoView + use<> {
         mm(half.half()),
         mm(half)
     );
-    let fill = shown.blank.map_or_else(|| "#888".to_owned(), |blank| blank.to_string());
-    let lines =
-        side.lines.iter().map(|line| lettering(line, shown.colours.get(line.line).copied().flatten()));
+    let fill = blank.map_or_else(|| "#888".to_owned(), |blank| blank.to_string());
+    let lines = side.lines.iter().map(|line| lettering(line, colours.get(line.line).copied().flatten()));
     view! {
         <svg class="garment" viewBox=view_box aria-hidden="true">
             <polygon class="garment-body" points=points fill=fill/>
@@ -123,6 +122,7 @@ fn drawing(side: &Picture, shown: &Shown) -> impl IntoView + use<> {
             <text class="garment-side" x="0" y=mm(down - Length::mm(18)) text-anchor="middle">{side.side.word()}</text>
         </svg>
     }
+    .into_any()
 }
 
 fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<> {

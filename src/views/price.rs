@@ -2,7 +2,7 @@
 
 use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::cost::CostKind;
 use lettertally::cost::same_price::{AimKind, same_price};
 use lettertally::lists::settings::{Aim, PricePoint, Settings};
@@ -28,8 +28,8 @@ fn currency() -> Currency {
 #[component]
 fn Aims() -> impl IntoView {
     let desk = desk();
-    let aim = Memo::new(move |_| desk.plan.with(|plan| plan.aim));
-    let own = Memo::new(move |_| desk.order.with(|order| order.aim.is_some()));
+    let aim = memo(move || desk.plan.with(|plan| plan.aim));
+    let own = memo(move || desk.order.with(|order| order.aim.is_some()));
     let set = move |aim: Aim| desk.change_order(|order| order.aim = Some(aim));
     let kind = move || match aim.get() {
         Aim::Margin(_) => 0,
@@ -67,25 +67,26 @@ fn Aims() -> impl IntoView {
         });
         Ok(())
     };
-    let field = Memo::new(move |_| (kind(), desk.order.with(|order| order.id.clone())));
+    let field = memo(move || (kind(), desk.order.with(|order| order.id.clone())));
     let point = move || {
         desk.in_force.with(|shop| PricePoint::ALL.iter().position(|p| *p == shop.settings.price_point))
     };
     view! {
         <Panel title="Price">
-            <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "My price"] value=Signal::derive(kind) commit=choose/>
+            <Held/>
+            <Switch label="What the price aims at" options=vec!["Margin", "Mark-up", "My price"] value=derived(kind) commit=choose/>
             <div class="row">
                 // Another kind of aim, or another order, is another field: what was typed into the old
                 // one does not stay in it.
                 {move || {
                     field.get();
-                    view! { <NumberField label=Signal::derive(label) value=Signal::derive(value) commit=commit/> }
+                    view! { <NumberField label=derived(label) value=derived(value) commit=commit/> }
                 }}
                 <Show when=move || !matches!(aim.get(), Aim::Price(_))>
                     <Choice
                         label="Round up to"
                         options=Signal::stored(PricePoint::ALL.iter().enumerate().map(|(i, p)| (i.to_string(), p.words().to_owned())).collect::<Vec<_>>())
-                        value=Signal::derive(move || point().unwrap_or(0).to_string())
+                        value=derived(move || point().unwrap_or(0).to_string())
                         commit=move |at: String| {
                             let point = at.parse().ok().and_then(|at: usize| PricePoint::ALL.get(at).copied());
                             desk.change_settings(|settings| settings.price_point = point.unwrap_or(settings.price_point));
@@ -100,6 +101,29 @@ fn Aims() -> impl IntoView {
             <Figures/>
         </Panel>
     }
+}
+
+/// The quote that the customer holds, where today's price is another.
+#[component]
+fn Held() -> impl IntoView {
+    let desk = desk();
+    let handed = memo(move || {
+        let handed = desk.book.with(|book| book.current().handed.clone())?;
+        Some((handed.on.clone(), handed.quote()?))
+    });
+    let words = move || {
+        let (on, quote) = handed.get()?;
+        let holds = format!("The customer holds a quote of {} from {on}", quote.currency.show(quote.total()));
+        desk.plan.with(|plan| {
+            let today = plan.priced.as_ref().ok()?.total();
+            if today == quote.total() && currency() == quote.currency {
+                return None;
+            }
+            let today = currency().show(today);
+            Some(format!("{holds}. What stands here is today's price: {today} with tax."))
+        })
+    };
+    view! { <div aria-live="polite">{move || words().map(|words| view! { <p class="problem">{words}</p> })}</div> }
 }
 
 /// What the order earns.
@@ -169,7 +193,7 @@ fn Sizes() -> impl IntoView {
         })
     };
     view! {
-        <Panel title="By size">
+        <Panel title="By size" wide=true>
             <table>
                 <thead><tr><th scope="col">"Size"</th><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Price each"</th></tr></thead>
                 <tbody>{rows}</tbody>
@@ -250,10 +274,11 @@ fn counted(count: u16, one: &str, more: &str) -> String {
 #[component]
 fn Quantities() -> impl IntoView {
     let desk = desk();
+    let table = memo(move || desk.plan.with(|plan| desk.in_force.with(|shop| plan.table(shop))));
     let rows = move || {
-        desk.plan.with(|plan| {
+        table.with(|table| {
             let currency = currency();
-            plan.table
+            table
                 .iter()
                 .map(|run| {
                     let price = run.price.map_or("—".to_owned(), |price| currency.show(price));
@@ -272,7 +297,7 @@ fn Quantities() -> impl IntoView {
         })
     };
     view! {
-        <Panel title="At other quantities">
+        <Panel title="At other quantities" wide=true>
             <table>
                 <thead><tr><th scope="col" class="num">"Qty"</th><th scope="col" class="num">"Cost each"</th><th scope="col" class="num">"Each, from"</th><th scope="col" class="num">"Profit"</th></tr></thead>
                 <tbody>{rows}</tbody>
@@ -290,7 +315,7 @@ fn Charge() -> impl IntoView {
     view! {
         <Tick
             label="Charge the order with every letter bought for it, leftovers too"
-            value=Signal::derive(move || desk.in_force.with(|shop| shop.settings.charge == LetterCharge::Everything))
+            value=derived(move || desk.in_force.with(|shop| shop.settings.charge == LetterCharge::Everything))
             commit=move |on| desk.change_settings(|s| s.charge = if on { LetterCharge::Everything } else { LetterCharge::Used })
         />
     }

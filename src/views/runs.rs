@@ -5,7 +5,7 @@ use super::parts::Panel;
 use super::search::{CALM, SLICE, Turn};
 use super::state::desk;
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::cost::RunPrice;
 use lettertally::cost::sweep::{self, Change, LARGEST_RUN, Sweep};
@@ -67,14 +67,14 @@ impl Runs {
 pub fn RunSizes() -> impl IntoView {
     let desk = desk();
     let runs = desk.runs.found;
-    let changes = Memo::new(move |_| runs.with(|runs| sweep::changes(runs)));
+    let changes = memo(move || runs.with(|runs| sweep::changes(runs)));
     view! {
         <Show when=move || runs.with(|runs| !runs.is_empty())>
             <Panel title="Against run size">
                 {move || runs.with(|runs| changes.with(|changes| chart(runs, changes)))}
                 <details>
                     <summary>{move || format!("{} run sizes where the buying changes", changes.with(Vec::len))}</summary>
-                    <div class="scroll"><table>
+                    <div class="scroll" tabindex="0" role="group" aria-label="Run sizes"><table>
                         <thead><tr><th scope="col" class="num">"Run"</th><th scope="col">"Begins, ends"</th><th scope="col" class="num">"Cost each"</th></tr></thead>
                         <tbody>{move || changes.get().into_iter().map(change_row).collect_view()}</tbody>
                     </table></div>

@@ -5,7 +5,7 @@
 //! anew, and an answer to an older question is never shown.
 
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::buy::{self, Mix, Need};
 use lettertally::lists::Lists;
@@ -86,21 +86,21 @@ pub struct MixSearch {
 impl MixSearch {
     /// A search that follows a question. Where `other` is asked the same, its answer counts.
     pub fn new(question: Memo<Question>, other: Option<Self>) -> Self {
-        let is_shared = Memo::new(move |_| {
+        let is_shared = memo(move || {
             other.is_some_and(|other| question.with(|ours| other.question.with(|theirs| ours == theirs)))
         });
         let other = move || other.filter(|_| is_shared.get());
-        let quick = Memo::new(move |_| question.with(|asked| buy::solve_briefly(&asked.needs, &asked.lists)));
+        let quick = memo(move || question.with(|asked| buy::solve_briefly(&asked.needs, &asked.lists)));
         let found = RwSignal::new(None::<Found>);
         let is_ours = move |found: &Found| question.with(|asked| found.asked == *asked);
-        let mix = Memo::new(move |_| match other() {
+        let mix = memo(move || match other() {
             Some(other) => other.mix.get(),
             None => {
                 let better = found.with(|found| found.as_ref().filter(|f| is_ours(f)).map(|f| f.mix.clone()));
                 better.unwrap_or_else(|| quick.get())
             }
         });
-        let is_settled = Memo::new(move |_| match other() {
+        let is_settled = memo(move || match other() {
             Some(other) => other.is_settled.get(),
             None => {
                 let has_ended = found.with(|found| found.as_ref().is_some_and(|f| f.is_last && is_ours(f)));

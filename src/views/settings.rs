@@ -5,8 +5,8 @@
 use super::draft::Draft;
 use super::parts::{Panel, Tick, element_id};
 use super::state::{Desk, desk};
-use leptos::prelude::*;
-use lettertally::lists::recoin::Stuck;
+use crate::views::prelude::*;
+use lettertally::lists::recoin::{Rounded, Stuck};
 use lettertally::lists::settings::SETTINGS;
 use lettertally::lists::settings::table::{Group, Kind, Setting};
 use lettertally::money::{Below, Currency, RecoinError};
@@ -27,6 +27,9 @@ pub fn Settings() -> impl IntoView {
         <Panel title="Selling">
             <div class="settings">{fields(Group::Selling)}</div>
         </Panel>
+        <Panel title="On the quote">
+            <div class="settings">{fields(Group::Quote)}</div>
+        </Panel>
     }
 }
 
@@ -40,7 +43,7 @@ fn field(setting: &'static Setting) -> AnyView {
     match setting.kind {
         Kind::Tick(_) => view! { <TickField setting/> }.into_any(),
         Kind::Percent(..) => {
-            let applies = Memo::new(move |_| desk.shop.with(|shop| setting.applies(&shop.settings)));
+            let applies = memo(move || desk.shop.with(|shop| setting.applies(&shop.settings)));
             view! { <Show when=move || applies.get()><SettingField setting/></Show> }.into_any()
         }
         _ => view! { <SettingField setting/> }.into_any(),
@@ -58,7 +61,7 @@ fn take(desk: Desk, setting: &Setting, text: &str) -> Result<(), String> {
 /// What a setting holds, as it is typed.
 fn written(setting: &'static Setting) -> Signal<String> {
     let desk = desk();
-    Signal::derive(move || desk.shop.with(|shop| setting.write(&shop.settings)))
+    derived(move || desk.shop.with(|shop| setting.write(&shop.settings)))
 }
 
 /// A setting to type or to choose.
@@ -68,8 +71,18 @@ fn SettingField(setting: &'static Setting) -> impl IntoView {
     let id = element_id();
     let value = written(setting);
     let draft = Draft::new(&id, Signal::stored(setting.name.to_owned()), value);
-    let typed = Callback::new(move |text: String| {
+    let entered = Callback::new(move |text: String| {
         let read = take(desk, setting, &text);
+        draft.typed(text, read);
+    });
+    // A number counts when the field is left: of 101, which is too much, 10 is not to count on the
+    // way. What is wrong with it is said at once.
+    let typed = Callback::new(move |text: String| {
+        if matches!(setting.kind, Kind::Text(_)) {
+            return entered.run(text);
+        }
+        let mut tried = desk.shop.with_untracked(|shop| shop.settings.clone());
+        let read = setting.read(&mut tried, &text).map_err(|error| error.advice);
         draft.typed(text, read);
     });
     let unit = move || desk.shop.with(|shop| setting.unit(&shop.settings));
@@ -80,7 +93,7 @@ fn SettingField(setting: &'static Setting) -> impl IntoView {
                 view! { <option value=word selected=move || value.get() == word prop:selected=move || value.get() == word>{word}</option> }
             };
             view! {
-                <select id=id.clone() aria-describedby=described on:change:target=move |ev| typed.run(ev.target().value())>
+                <select id=id.clone() aria-describedby=described on:change:target=move |ev| entered.run(ev.target().value())>
                     {words.iter().copied().map(option).collect_view()}
                 </select>
             }
@@ -96,6 +109,7 @@ fn SettingField(setting: &'static Setting) -> impl IntoView {
                 aria-invalid=move || draft.is_wrong().to_string()
                 prop:value=move || draft.shown()
                 on:input:target=move |ev| typed.run(ev.target().value())
+                on:change:target=move |ev| entered.run(ev.target().value())
                 on:blur=move |_| draft.left()
             />
             <span class="unit">{unit}</span>
@@ -155,7 +169,7 @@ fn TickField(setting: &'static Setting) -> impl IntoView {
     };
     view! {
         <div class="setting-tick">
-            <Tick label=setting.name value=Signal::derive(move || value.get() == "yes") commit=commit/>
+            <Tick label=setting.name value=derived(move || value.get() == "yes") commit=commit/>
             <p class="help">{setting.why}</p>
         </div>
     }
@@ -167,11 +181,8 @@ fn CurrencyField() -> impl IntoView {
     let desk = desk();
     let id = element_id();
     let currency = move || desk.shop.with(|shop| shop.settings.currency.clone());
-    let draft = Draft::new(
-        &id,
-        Signal::stored("Currency".to_owned()),
-        Signal::derive(move || currency().code().to_owned()),
-    );
+    let draft =
+        Draft::new(&id, Signal::stored("Currency".to_owned()), derived(move || currency().code().to_owned()));
     // The currency that was wanted, where prices cannot be written in it.
     let wanted = RwSignal::new(None::<Currency>);
     let change = move |to: Currency| {
@@ -202,7 +213,11 @@ fn CurrencyField() -> impl IntoView {
     let offer = move || {
         let to = wanted.get().filter(|_| draft.is_wrong())?;
         let words = format!("Round the prices to {}", to.code());
-        Some(view! { <button type="button" class="fix" on:click=move |_| round(to.clone())>{words}</button> })
+        let prices = desk.shop.with(|shop| shop.lists.rounded(&shop.settings.currency, &to));
+        Some(view! {
+            {rounded(prices)}
+            <button type="button" class="fix" on:click=move |_| round(to.clone())>{words}</button>
+        })
     };
     let (described, list) = (format!("{id}-help {id}-error"), format!("{id}-list"));
     let control = view! {
@@ -232,6 +247,25 @@ fn CurrencyField() -> impl IntoView {
         draft,
         offer.into_any(),
     )
+}
+
+/// The prices that would be rounded, old and new, before they are.
+fn rounded(prices: Vec<Rounded>) -> impl IntoView {
+    const SHOWN: usize = 50;
+    let more = prices.len().saturating_sub(SHOWN);
+    let row = |price: Rounded| {
+        view! { <tr><td>{price.what}</td><td class="num">{price.old}</td><td class="num strong">{price.new}</td></tr> }
+    };
+    let rows = prices.into_iter().take(SHOWN).map(row).collect_view();
+    view! {
+        <div class="scroll rounded" tabindex="0" role="group" aria-label="Prices that would be rounded">
+            <table>
+                <thead><tr><th scope="col">"Price"</th><th scope="col" class="num">"Now"</th><th scope="col" class="num">"Rounded"</th></tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+        {(more > 0).then(|| view! { <p class="help">{format!("and {more} more")}</p> })}
+    }
 }
 
 /// Changes the currency and counts the price lists anew in its minor units.

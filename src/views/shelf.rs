@@ -2,7 +2,7 @@
 
 use super::parts::{Panel, ParsedField};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::GlyphCounts;
 use lettertally::lists::Family;
 use lettertally::shelf;
@@ -11,7 +11,7 @@ use lettertally::shelf;
 #[component]
 pub fn Shelf() -> impl IntoView {
     let desk = desk();
-    let families = Memo::new(move |_| {
+    let families = memo(move || {
         desk.shop.with(|shop| {
             let mut families = shop.lists.families();
             let kept = shop.shelf.stocks().iter().map(|stock| &stock.family);
@@ -48,12 +48,27 @@ fn OneFamily(family: Family) -> impl IntoView {
     let desk = desk();
     let family = StoredValue::new(family);
     let name = move || desk.shop.with(|shop| family.with_value(|family| shop.lists.family_name(family)));
+    let totals = move || {
+        desk.shop.with(|shop| {
+            family.with_value(|family| {
+                let (there, wanted) = (shop.shelf.of(family).total(), shop.shelf.wanted(family).total());
+                match (there, wanted) {
+                    (0, 0) => String::new(),
+                    (there, 0) => format!("{there} there"),
+                    (there, wanted) => format!("{there} there, {wanted} wanted"),
+                }
+            })
+        })
+    };
+    let is_open = RwSignal::new(false);
     view! {
-        <fieldset class="stock">
-            <legend>{name}</legend>
-            <Counts label="On the shelf" family get=shelf::Shelf::of set=shelf::Shelf::replace/>
-            <Counts label="Wanted there" family get=shelf::Shelf::wanted set=shelf::Shelf::want/>
-        </fieldset>
+        <details class="entry stock" aria-label=name on:toggle:target=move |ev| is_open.set(ev.target().open())>
+            <summary>{name}" "<small>{totals}</small></summary>
+            {move || is_open.get().then(|| view! {
+                <Counts label="On the shelf" family get=shelf::Shelf::of set=shelf::Shelf::replace/>
+                <Counts label="Wanted there" family get=shelf::Shelf::wanted set=shelf::Shelf::want/>
+            })}
+        </details>
     }
 }
 
@@ -73,5 +88,5 @@ fn Counts(
         desk.shop.update(|shop| family.with_value(|family| set(&mut shop.shelf, family, counts)));
         Ok(())
     };
-    view! { <ParsedField label=label value=Signal::derive(shown) commit=commit rows=1/> }
+    view! { <ParsedField label=label value=derived(shown) commit=commit rows=1/> }
 }

@@ -4,13 +4,14 @@ use super::exchange::PriceFile;
 use super::keeping::Keeping;
 use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
+use super::offline::WithoutNetwork;
 use super::parts::Panel;
 use super::settings::Settings;
 use super::shelf::Shelf;
 use super::state::{desk, new_id};
 use super::suppliers::Suppliers;
 use crate::browser::clock;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::order::Order;
 use lettertally::saved::{self, State};
 
@@ -27,6 +28,7 @@ pub fn ShopScreen() -> impl IntoView {
         <Shelf/>
         <Settings/>
         <Keeping/>
+        <WithoutNetwork/>
         <StartOver/>
     }
 }

@@ -6,7 +6,7 @@ use super::runs::Runs;
 use super::search::{MixSearch, Question};
 use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::book::{Book, fresh_id};
 use lettertally::order::{Order, OrderId};
 use lettertally::plan::{self, Plan, Shop};
@@ -15,6 +15,7 @@ use lettertally::quote::Quote;
 use lettertally::saved::keys::{InMemory, Keys};
 use lettertally::saved::store::Store;
 use lettertally::saved::{self, LastBackup, Pending, State};
+use lettertally::share::copy::Copy;
 use lettertally::share::{self, Link, LinkError};
 
 /// The screens of the page. On a wide window the first four stand side by side.
@@ -94,6 +95,8 @@ pub struct Desk {
     pub fresh: RwSignal<String>,
     /// A customer's quote that was opened from a link, shown instead of everything else.
     pub guest: RwSignal<Option<Quote>>,
+    /// A colleague's order that was opened from a link and is not added yet.
+    pub offered: RwSignal<Option<Copy>>,
     /// When a backup was made last.
     pub backup: RwSignal<LastBackup>,
     /// What lies on the device.
@@ -130,17 +133,16 @@ impl Desk {
             store.parts().or(saved::demo_state(&clock::today(), clock::now()));
         let (shop, held) = edited(shop, pending);
         let (shop, held) = (RwSignal::new(shop), RwSignal::new(held));
-        let in_force = Memo::new(move |_| held.with(|held| shop.with(|shop| in_force(shop, held))));
+        let in_force = memo(move || held.with(|held| shop.with(|shop| in_force(shop, held))));
         let book = RwSignal::new(book);
-        let order = Memo::new(move |_| book.with(|book| book.current().order.clone()));
-        let letters =
-            Memo::new(move |_| order.with(|order| in_force.with(|shop| plan::letters(order, shop))));
-        let question = Memo::new(move |_| {
+        let order = memo(move || book.with(|book| book.current().order.clone()));
+        let letters = memo(move || order.with(|order| in_force.with(|shop| plan::letters(order, shop))));
+        let question = memo(move || {
             let needs = letters.with(|letters| letters.needs.clone());
             in_force.with(|shop| Question::new(needs, &shop.lists))
         });
         let search = MixSearch::new(question, None);
-        let plan = Memo::new(move |_| {
+        let plan = memo(move || {
             order.with(|order| {
                 in_force.with(|shop| plan::priced(order, shop, letters.get(), search.mix.get()))
             })
@@ -162,6 +164,7 @@ impl Desk {
             refused: RwSignal::new(None),
             fresh: RwSignal::new(String::new()),
             guest: RwSignal::new(guest),
+            offered: RwSignal::new(None),
             backup: RwSignal::new(backup),
             store: StoredValue::new_local(store),
             unkept: RwSignal::new(None),
@@ -193,6 +196,16 @@ impl Desk {
         let refused = match link {
             Ok(None) => return,
             Ok(Some(Link::Quote(quote))) => return self.guest.set(Some(*quote)),
+            Ok(Some(Link::Accept(yes))) => {
+                let words = self.take_answer(&yes);
+                self.notices.update(|notices| notices.push(words));
+                self.screen.set(Screen::Quote);
+                return address::clear_fragment();
+            }
+            Ok(Some(Link::Copy(copy))) => {
+                self.offered.set(Some(*copy));
+                return address::clear_fragment();
+            }
             Ok(Some(Link::Start(start))) => {
                 let lists = self.in_force.with_untracked(|shop| shop.lists.clone());
                 match start.order(&lists, new_id(), &clock::today()) {
@@ -242,7 +255,7 @@ impl Desk {
     /// The problems at a place, the worst first.
     pub fn problems_at(self, here: impl Fn(&Place) -> bool + Send + Sync + 'static) -> Memo<Vec<Problem>> {
         let problems = move |plan: &Plan| plan.problems.iter().filter(|p| here(&p.place)).cloned().collect();
-        Memo::new(move |_| self.plan.with(|plan| problems(plan)))
+        memo(move || self.plan.with(|plan| problems(plan)))
     }
 }
 

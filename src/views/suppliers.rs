@@ -2,7 +2,7 @@
 
 use super::entries::{EntryId, EntryPanel, Held};
 use super::parts::{NumberField, ParsedField, TextField};
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::entries::List;
 use lettertally::lists::{Supplier, steps};
 use lettertally::money::Cents;

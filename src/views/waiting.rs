@@ -1,8 +1,10 @@
 //! Changes of lists and settings that wait to be saved, with the orders that they touch.
 
 use super::edits::{Reach, reach_of_edits};
+use super::parts::show;
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
+use leptos::html;
 use lettertally::book::touch::{Figures, Touch};
 use lettertally::money::{Cents, Currency};
 
@@ -11,40 +13,83 @@ use lettertally::money::{Cents, Currency};
 pub fn Waiting() -> impl IntoView {
     let desk = desk();
     let reach = reach_of_edits(desk);
+    // Only what changes in a part that is there already is read out by a screen reader.
+    let said = RwSignal::new("");
+    Effect::new(move |_| {
+        if reach.with(|reach| *reach != Reach::Nothing) {
+            said.set("");
+        }
+    });
+    let words = move || match reach.get() {
+        Reach::Nothing => said.get().to_owned(),
+        waiting => words_on(&waiting),
+    };
     view! {
+        <p class="hidden" role="status">{words}</p>
         {move || match reach.get() {
             Reach::Nothing => ().into_any(),
-            Reach::Looking => view! {
-                <div class="waiting"><p aria-live="polite">"Not saved yet: looking which orders this changes …"</p></div>
-            }.into_any(),
-            Reach::Touches(touches) => view! { <Choose touches/> }.into_any(),
+            Reach::Touches(touches) if !touches.is_empty() => view! { <Choose touches said/> }.into_any(),
+            looking => view! { <div class="waiting"><p>{words_on(&looking)}</p></div> }.into_any(),
         }}
     }
 }
 
+fn words_on(reach: &Reach) -> String {
+    match reach {
+        Reach::Nothing => String::new(),
+        Reach::Looking => "Not saved yet: looking which orders this changes …".to_owned(),
+        Reach::Touches(touches) => match touches.len() {
+            0 => words_on(&Reach::Looking),
+            1 => "Not saved yet: this changes 1 order.".to_owned(),
+            several => format!("Not saved yet: this changes {several} orders."),
+        },
+    }
+}
+
 #[component]
-fn Choose(touches: Vec<Touch>) -> impl IntoView {
-    const SHOWN: usize = 20;
+fn Choose(touches: Vec<Touch>, said: RwSignal<&'static str>) -> impl IntoView {
     let desk = desk();
-    let words = match touches.len() {
-        1 => "Not saved yet: this changes 1 order.".to_owned(),
-        several => format!("Not saved yet: this changes {several} orders."),
+    let rows = touched(&touches);
+    let words = words_on(&Reach::Touches(touches));
+    let save = move |_| {
+        said.set("Saved.");
+        desk.save_edits();
     };
+    let foot = NodeRef::<html::Section>::new();
+    Effect::new(move |_| {
+        if let Some(foot) = foot.get() {
+            request_animation_frame(move || uncover(&foot));
+        }
+    });
+    view! {
+        <section class="waiting" aria-label="Changes that are not saved yet" node_ref=foot>
+            <p><b>{words}</b></p>
+            <div class="waiting-rows" tabindex="0" role="group" aria-label="Orders that change">{rows}</div>
+            <div class="row">
+                <button type="button" class="main" on:click=save>"Save"</button>
+                <button type="button" on:click=move |_| desk.drop_edits()>"Drop the changes"</button>
+            </div>
+        </section>
+    }
+}
+
+/// Scrolls what has the focus out from under this; the page's style says how much room it takes.
+fn uncover(foot: &web_sys::Element) {
+    let focused = document().active_element().filter(|focused| focused.tag_name() != "BODY");
+    if let Some(focused) = focused.filter(|focused| !foot.contains(Some(focused))) {
+        show(&focused, web_sys::ScrollLogicalPosition::Nearest);
+    }
+}
+
+/// Orders that a change touches, each with its figures before and after.
+pub fn touched(touches: &[Touch]) -> impl IntoView + use<> {
+    const SHOWN: usize = 20;
     let more = touches.len().saturating_sub(SHOWN);
     let moneys = (currency_before(), currency_after());
     let rows: Vec<_> = touches.iter().take(SHOWN).map(|touch| row(touch, &moneys)).collect();
     view! {
-        <section class="waiting" aria-label="Changes that are not saved yet">
-            <p aria-live="polite"><b>{words}</b></p>
-            <div class="waiting-rows" tabindex="0">
-                <ul>{rows}</ul>
-                {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}
-            </div>
-            <div class="row">
-                <button type="button" class="main" on:click=move |_| desk.save_edits()>"Save"</button>
-                <button type="button" on:click=move |_| desk.drop_edits()>"Drop the changes"</button>
-            </div>
-        </section>
+        <ul class="touched">{rows}</ul>
+        {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}
     }
 }
 

@@ -3,7 +3,7 @@
 use super::basket::Explained;
 use super::buying::{counts, offer_name, supplier_name};
 use super::state::desk;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::buy::FamilyMix;
 use lettertally::buy::explain::{Change, FamilyReasons, NextBest, Reasons, Threshold};
 use lettertally::lists::{Lists, Offer, SupplierId};
@@ -25,7 +25,7 @@ struct Row {
 #[component]
 pub fn Why() -> impl IntoView {
     let desk = desk();
-    let explained = Memo::new(move |_| desk.basket.explanation());
+    let explained = memo(move || desk.basket.explanation());
     let found = move || explained.with(|found| found.as_ref().map(|(found, _)| found.clone()));
     let is_past = move || explained.with(|found| found.as_ref().is_some_and(|(_, is_current)| !is_current));
     let rows = move || {

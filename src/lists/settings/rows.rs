@@ -4,7 +4,7 @@
 //! narrow enough to catch a slip of the keyboard; they are common practice, no source.
 
 use super::table::{Group, Kind, Range, Setting};
-use super::{Aim, LetterCharge, PricePoint};
+use super::{Aim, LetterCharge, OtherQuantities, PricePoint};
 use crate::length::Units;
 
 const PER_HOUR: bool = true;
@@ -15,7 +15,7 @@ const SECONDS: Range = Range(0, 3_600);
 const PLATEN: Range = Range(2_000, 100_000);
 
 /// Every setting but the currency.
-pub static SETTINGS: [Setting; 30] = [
+pub static SETTINGS: [Setting; 35] = [
     Setting {
         group: Group::Shop,
         name: "Name",
@@ -232,6 +232,40 @@ pub static SETTINGS: [Setting; 30] = [
         name: "Card fee, fixed",
         why: "Per payment.",
         kind: Kind::Money(false, |s| &mut s.card_fee.fixed),
+    },
+    Setting {
+        group: Group::Quote,
+        name: "Valid for",
+        why: "The last day stands on the quote; 0 says nothing of it.",
+        kind: Kind::Whole("days", Range(0, 365), |s| &mut s.valid_days),
+    },
+    Setting {
+        group: Group::Quote,
+        name: "Deposit",
+        why: "Share of the total that is paid with the order; 0 for none.",
+        kind: Kind::Percent(SHARE, |s| Some(&mut s.deposit)),
+    },
+    Setting {
+        group: Group::Quote,
+        name: "Lead time",
+        why: "How long an order takes, in your words: “about 10 working days”.",
+        kind: Kind::Text(|s| &mut s.lead_time),
+    },
+    Setting {
+        group: Group::Quote,
+        name: "Terms",
+        why: "What else the customer must know: payment, changes, returns, washing.",
+        kind: Kind::Text(|s| &mut s.terms),
+    },
+    Setting {
+        group: Group::Quote,
+        name: "Prices at other quantities",
+        why: "Whether a quote says what a garment costs in another quantity.",
+        kind: Kind::Choice(
+            &["not shown", "larger ones shown", "all shown"],
+            |s| OtherQuantities::ALL.iter().position(|which| *which == s.other_quantities),
+            |s, at| s.other_quantities = OtherQuantities::ALL[at],
+        ),
     },
 ];
 

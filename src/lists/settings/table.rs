@@ -35,6 +35,8 @@ pub enum Group {
     Press,
     /// The price.
     Selling,
+    /// What a quote says beside the price.
+    Quote,
 }
 
 /// Where a value has its place in the settings.
@@ -384,7 +386,17 @@ mod tests {
     fn settings_stored_before_a_field_was_there_still_read() {
         let mut stored: serde_json::Value = serde_json::to_value(Settings::default()).unwrap();
         let fields = stored.as_object_mut().unwrap();
-        for field in ["units", "presses", "people", "backup_after"] {
+        for field in [
+            "units",
+            "presses",
+            "people",
+            "backup_after",
+            "valid_days",
+            "deposit",
+            "lead_time",
+            "terms",
+            "other_quantities",
+        ] {
             assert!(fields.remove(field).is_some(), "{field}");
         }
         assert_eq!(serde_json::from_value::<Settings>(stored).unwrap(), Settings::default());

@@ -5,16 +5,19 @@
 
 use super::super::state::Desk;
 use super::cells::{Place, Spot, mark, spot_of};
+use crate::views::prelude::*;
 use leptos::html;
-use leptos::prelude::*;
 use lettertally::lists::block::{self, Pasted};
 use lettertally::lists::entries::{List, Shift};
+use lettertally::lists::finish_change::refinished;
 use lettertally::lists::rows::{self, Column};
 use lettertally::lists::{Lists, Offer};
 use std::sync::Arc;
 
 /// How many rows a page key goes.
 const PAGE: usize = 10;
+/// How many changes can be taken back one after the other.
+const UNDONE: usize = 50;
 /// The name under which an unreadable cell is told of to the rest of the page.
 const FIELD: &str = "price-grid";
 
@@ -44,6 +47,10 @@ pub struct Board {
     pub said: RwSignal<Option<(String, bool)>>,
     /// A block of which not everything can be read, until the person has decided.
     pub doubtful: RwSignal<Option<Pasted>>,
+    /// The lists before each change made here, the last one at the end.
+    past: StoredValue<Vec<Lists>>,
+    /// The lists after the last of them.
+    last: StoredValue<Lists>,
     /// Whether the grid has the focus once it is drawn anew.
     holds_focus: StoredValue<bool>,
     /// The rows on the page.
@@ -55,7 +62,7 @@ pub struct Board {
 impl Board {
     /// Nobody has done anything yet; the first cell is the active one.
     pub fn new(desk: Desk) -> Self {
-        let rows = Memo::new(move |_| {
+        let rows = memo(move || {
             desk.shop.with(|shop| {
                 let row = |offer: &Offer| Row {
                     id: offer.id.to_string(),
@@ -73,6 +80,8 @@ impl Board {
             draft: RwSignal::new(None),
             said: RwSignal::new(None),
             doubtful: RwSignal::new(None),
+            past: StoredValue::new(Vec::new()),
+            last: StoredValue::new(Lists::default()),
             holds_focus: StoredValue::new(false),
             body: NodeRef::new(),
             input: NodeRef::new(),
@@ -115,6 +124,37 @@ impl Board {
             });
         });
         on_cleanup(move || self.desk.set_unread(FIELD, None));
+    }
+
+    /// Does something to the lists that the key for undoing takes back.
+    pub fn change(self, change: impl FnOnce(Desk)) {
+        let lists = move || self.desk.shop.with_untracked(|shop| shop.lists.clone());
+        let before = lists();
+        change(self.desk);
+        let after = lists();
+        if before == after {
+            return;
+        }
+        self.past.update_value(|past| {
+            past.push(before);
+            past.drain(..past.len().saturating_sub(UNDONE));
+        });
+        self.last.set_value(after);
+    }
+
+    /// Takes back the last change that was made here, where nothing else has been changed since.
+    fn undo(self) {
+        let is_current =
+            self.desk.shop.with_untracked(|shop| self.last.with_value(|last| *last == shop.lists));
+        let before = self.past.try_update_value(|past| if is_current { past.pop() } else { None });
+        let Some(before) = before.flatten() else {
+            let words = "Nothing to undo: the last change was not made in this grid";
+            return self.said.set(Some((words.to_owned(), false)));
+        };
+        self.last.set_value(before.clone());
+        self.desk.done.set(None);
+        self.desk.change_lists(|lists| *lists = before);
+        self.said.set(Some(("Took back the last change".to_owned(), false)));
     }
 
     fn mark(self, place: Place) {
@@ -167,6 +207,10 @@ impl Board {
             }
             "Delete" | "Backspace" => return self.clear(),
             "Escape" => return self.go(at, false),
+            "z" if held && !ev.shift_key() => {
+                ev.prevent_default();
+                return self.undo();
+            }
             "a" if held => {
                 ev.prevent_default();
                 return self.place.set(Place { from: Spot::default(), at: last });
@@ -234,9 +278,21 @@ impl Board {
             }
             Some(Ok(offer)) => {
                 self.end_editing();
-                if self.desk.shop.with_untracked(|shop| shop.lists.offers[row] != offer) {
-                    self.desk.change_lists(|lists| lists.offers[row] = offer);
-                }
+                let moved = self
+                    .desk
+                    .shop
+                    .with_untracked(|shop| refinished(shop.lists.offers.get(row)?, &offer, &shop.lists));
+                let take = move |desk: Desk| {
+                    desk.change_lists(|lists| {
+                        if let Some(old) = lists.offers.get_mut(row) {
+                            *old = offer;
+                        }
+                    });
+                };
+                self.change(|desk| match moved {
+                    Some(moved) => desk.act(moved.to_string(), take),
+                    None => take(desk),
+                });
                 true
             }
             None => {
@@ -296,7 +352,7 @@ impl Board {
             Shift::Down => (at.row + 1).min(last),
         };
         if let Some(id) = self.active_id() {
-            self.desk.change_lists(|lists| List::Offers.shift(lists, &id, shift));
+            self.change(|desk| desk.change_lists(|lists| List::Offers.shift(lists, &id, shift)));
             self.go(Spot { row, ..at }, false);
         }
     }
@@ -377,8 +433,10 @@ impl Board {
         };
         self.doubtful.set(None);
         if pasted.changed + pasted.added > 0 {
-            self.desk.act(format!("{words}."), |desk| {
-                desk.change_lists(|lists: &mut Lists| *lists = pasted.lists)
+            self.change(|desk| {
+                desk.act(format!("{words}."), |desk| {
+                    desk.change_lists(|lists: &mut Lists| *lists = pasted.lists)
+                });
             });
         }
         self.said.set(Some((words, false)));

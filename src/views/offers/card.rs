@@ -4,8 +4,9 @@ use super::super::entries::{EntryId, EntryTools, Held};
 use super::super::parts::{Choice, NumberField, ParsedField, Tick};
 use super::super::state::desk;
 use super::contents::Contents;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::entries::List;
+use lettertally::lists::finish_change::refinished;
 use lettertally::lists::rows::{self, CellError, Column};
 use lettertally::lists::{ColourId, CountOver, Offer, StyleId, Way};
 use lettertally::number::NumberError;
@@ -14,9 +15,9 @@ use lettertally::number::NumberError;
 pub fn card(id: EntryId, among_alike: bool) -> AnyView {
     let desk = desk();
     let offer = Held::<Offer>::new(id);
-    let kind = Memo::new(move |_| cell(offer, Column::Way).get());
+    let kind = memo(move || cell(offer, Column::Way).get());
     let named = move |list: fn(&lettertally::lists::Lists) -> Vec<(String, String)>| {
-        Signal::derive(move || desk.shop.with(|shop| list(&shop.lists)))
+        derived(move || desk.shop.with(|shop| list(&shop.lists)))
     };
     let finishes = named(|lists| {
         lists.finishes.iter().map(|entry| (entry.id.to_string(), entry.name.clone())).collect()
@@ -26,7 +27,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
     });
     let kinds = [("piece", "single piece"), ("pack", "pack"), ("set", "assorted set")];
     let kinds = kinds.map(|(value, words)| (value.to_owned(), words.to_owned())).to_vec();
-    let price = Signal::derive(move || {
+    let price = derived(move || {
         let name = desk.shop.with(|shop| offer.with(|offer| shop.lists.offer_name(offer)));
         format!("Price of {}", name.unwrap_or_default())
     });
@@ -48,7 +49,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
                 parsed(offer, Column::Letters, "Letters sold", "Such as A-Z 0-9 & - .").into_any()
             }}
             <Choice label="Sold by" options=suppliers value=offer.text(|o| o.supplier.to_string()) commit=move |id: String| choose(offer, Column::Supplier, &format!("#{id}"))/>
-            {parsed(offer, Column::Breaks, "Quantity breaks", "From how many units on all of them cost what, such as 50: 2.00, 100: 1.80. Empty for none.")}
+            {parsed(offer, Column::Breaks, "Quantity breaks", "What each unit costs once so many are bought, such as 50: 2.00, 100: 1.80. Empty for none.")}
             <Tick
                 label="Colours and styles count together towards the breaks"
                 value=offer.is(|offer| offer.count_over == CountOver::Offer)
@@ -72,7 +73,7 @@ pub fn card(id: EntryId, among_alike: bool) -> AnyView {
 /// A cell as a field shows it.
 fn cell(offer: Held<Offer>, column: Column) -> Signal<String> {
     let desk = desk();
-    Signal::derive(move || {
+    derived(move || {
         desk.shop.with(|shop| {
             let text = |offer: &Offer| rows::cell(offer, column, &shop.lists, &shop.settings.currency);
             offer.with(text).unwrap_or_default()
@@ -90,7 +91,13 @@ fn put(offer: Held<Offer>, column: Column, text: &str) -> Result<(), CellError> 
         offer.with(set).transpose()
     })?;
     if let Some(changed) = changed {
-        offer.change(&|offer| offer.clone_from(&changed));
+        let take = || offer.change(&|offer| offer.clone_from(&changed));
+        let moved =
+            desk().shop.with_untracked(|shop| offer.with(|before| refinished(before, &changed, &shop.lists)));
+        match moved.flatten() {
+            Some(moved) => desk().act(moved.to_string(), |_| take()),
+            None => take(),
+        }
     }
     Ok(())
 }
@@ -122,14 +129,14 @@ fn parsed(
 #[component]
 fn Offered(offer: Held<Offer>) -> impl IntoView {
     let desk = desk();
-    let colours = Memo::new(move |_| {
+    let colours = memo(move || {
         let finish = offer.with(|offer| offer.finish.clone())?;
         desk.shop.with(|shop| {
             let colours = &shop.lists.finish(&finish)?.colours;
             Some(colours.iter().map(|c| (c.id.to_string(), c.name.clone())).collect::<Vec<_>>())
         })
     });
-    let styles = Memo::new(move |_| {
+    let styles = memo(move || {
         desk.shop.with(|shop| {
             shop.lists.styles.iter().map(|s| (s.id.to_string(), s.name.clone())).collect::<Vec<_>>()
         })
@@ -143,7 +150,7 @@ fn Offered(offer: Held<Offer>) -> impl IntoView {
                 offer.colours.extend(on.then(|| id.get_value()));
             });
         };
-        let value = Signal::derive(move || offer.with(has).unwrap_or_default());
+        let value = derived(move || offer.with(has).unwrap_or_default());
         view! { <Tick label=name value=value commit=commit/> }
     };
     let style = move |(id, name): (String, String)| {
@@ -155,14 +162,18 @@ fn Offered(offer: Held<Offer>) -> impl IntoView {
                 offer.styles.extend(on.then(|| id.get_value()));
             });
         };
-        let value = Signal::derive(move || offer.with(has).unwrap_or_default());
+        let value = derived(move || offer.with(has).unwrap_or_default());
         view! { <Tick label=name value=value commit=commit/> }
     };
     view! {
-        <h4>"Colours"</h4>
-        <div class="ticks">{move || colours.get().unwrap_or_default().into_iter().map(colour).collect_view()}</div>
-        <h4>"Letter styles"</h4>
-        <div class="ticks">{move || styles.get().into_iter().map(style).collect_view()}</div>
+        <fieldset class="ticks">
+            <legend class="minor">"Colours"</legend>
+            {move || colours.get().unwrap_or_default().into_iter().map(colour).collect_view()}
+        </fieldset>
+        <fieldset class="ticks">
+            <legend class="minor">"Letter styles"</legend>
+            {move || styles.get().into_iter().map(style).collect_view()}
+        </fieldset>
     }
 }
 

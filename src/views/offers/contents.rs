@@ -3,7 +3,7 @@
 use super::super::entries::Held;
 use super::super::parts::{Choice, NumberField, ParsedField, TextField};
 use super::card::contents_of;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, GlyphCounts, GlyphSet};
 use lettertally::lists::contents::{Use, fill};
 use lettertally::lists::{Offer, Way};
@@ -12,11 +12,11 @@ use lettertally::number;
 /// The contents of a set, held against how many letters the list says it has.
 #[component]
 pub fn Contents(offer: Held<Offer>) -> impl IntoView {
-    let contents = Memo::new(move |_| offer.with(contents_of).unwrap_or_default());
-    let total = Memo::new(move |_| contents.with(GlyphCounts::total));
+    let contents = memo(move || offer.with(contents_of).unwrap_or_default());
+    let total = memo(move || contents.with(GlyphCounts::total));
     let stated = RwSignal::new(u32::try_from(total.get_untracked()).unwrap_or(0));
     let is_off = move || stated.get() > 0 && total.get() != u64::from(stated.get());
-    let glyphs = Memo::new(move |_| contents.with(glyphs_shown));
+    let glyphs = memo(move || contents.with(glyphs_shown));
     let text = move |text: String| {
         let counts = GlyphCounts::parse(&text).map_err(|error| error.to_string())?;
         hold(offer, counts);
@@ -25,24 +25,24 @@ pub fn Contents(offer: Held<Offer>) -> impl IntoView {
     view! {
         <div class="contents" role="group" aria-label="Contents of the set">
             <NumberField
-                label="The list says, a set of"
+                label="Letters in the set, by the supplier's list"
                 unit="letters"
                 whole=true
-                value=Signal::derive(move || stated.get().to_string())
+                value=derived(move || stated.get().to_string())
                 commit=move |text: String| { stated.set(number::whole(&text, 0, 100_000)?); Ok(()) }
             />
             <p class="help" class:complaint=is_off aria-live="polite">
                 {move || verdict(total.get(), u64::from(stated.get()))}
             </p>
-            <div class="counts">
+            <div class="set-counts">
                 <For each=move || glyphs.get() key=Clone::clone let(glyph)>
                     <Count offer contents glyph/>
                 </For>
             </div>
             <ParsedField
-                label=Signal::derive(move || format!("Contents: {} letters", total.get()))
+                label=derived(move || format!("Contents: {} letters", total.get()))
                 help="Each letter with its count, such as A:5 B:2."
-                value=Signal::derive(move || contents.with(GlyphCounts::to_string))
+                value=derived(move || contents.with(GlyphCounts::to_string))
                 commit=text
                 rows=2
             />
@@ -115,7 +115,9 @@ fn Guess(offer: Held<Offer>, stated: RwSignal<u32>) -> impl IntoView {
     let letters = RwSignal::new("A-Z".to_owned());
     let least = RwSignal::new(1_u32);
     let used = RwSignal::new(0_usize);
-    let refused = RwSignal::new(None::<String>);
+    // A complaint is about what it was asked with, and ends when that is changed.
+    let asked = move || (stated.get(), letters.get(), least.get(), used.get());
+    let refused = RwSignal::new(None);
     let uses: Vec<(String, String)> =
         Use::ALL.iter().enumerate().map(|(at, used)| (at.to_string(), used.words().to_owned())).collect();
     let guess = move |_| {
@@ -126,19 +128,20 @@ fn Guess(offer: Held<Offer>, stated: RwSignal<u32>) -> impl IntoView {
                 refused.set(None);
                 hold(offer, counts);
             }
-            Err(error) => refused.set(Some(error.to_string())),
+            Err(error) => refused.set(Some((untrack(asked), error.to_string()))),
         }
     };
+    let complaint = move || refused.get().filter(|(with, _)| *with == asked()).map(|(_, words)| words);
     view! {
         <details>
             <summary>"Fill it by how often letters come"</summary>
             <p class="help">"A guess to mend from your own set: the letters of names in the census, digits all alike."</p>
             <div class="grid">
                 <TextField label="Letters" value=letters commit=move |text| letters.set(text)/>
-                <NumberField label="At least of each" whole=true value=Signal::derive(move || least.get().to_string()) commit=move |text: String| { least.set(number::whole(&text, 0, 1_000)?); Ok(()) }/>
-                <Choice label="How often" options=Signal::stored(uses) value=Signal::derive(move || used.get().to_string()) commit=move |at: String| used.set(at.parse().unwrap_or(0))/>
+                <NumberField label="At least of each" whole=true value=derived(move || least.get().to_string()) commit=move |text: String| { least.set(number::whole(&text, 0, 1_000)?); Ok(()) }/>
+                <Choice label="How often" options=Signal::stored(uses) value=derived(move || used.get().to_string()) commit=move |at: String| used.set(at.parse().unwrap_or(0))/>
             </div>
-            <p class="complaint" aria-live="polite">{move || refused.get()}</p>
+            <p class="complaint" aria-live="polite">{complaint}</p>
             <button type="button" on:click=guess>{move || format!("Fill with {} letters", stated.get())}</button>
         </details>
     }

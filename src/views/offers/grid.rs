@@ -2,12 +2,13 @@
 //! spreadsheet. The cells are plain text: a row is drawn anew when its offer changes.
 
 use super::super::entries::{EntryId, copy, remove};
-use super::super::state::desk;
+use super::super::state::{Desk, desk};
 use super::board::{Board, Row};
 use super::card::card;
 use super::cells::active_cell;
 use super::report::Report;
-use leptos::prelude::*;
+use crate::views::prelude::*;
+use leptos::ev;
 use lettertally::lists::entries::{List, Shift};
 use lettertally::lists::rows::{self, Column};
 
@@ -20,7 +21,22 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
         view! { <th scope="col" class=class_of(column)>{column.heading()}</th> }
     });
     let columns = Column::ALL.map(|column| view! { <col class=format!("col-{}", column as usize)/> });
-    let is_editing = Memo::new(move |_| board.draft.with(Option::is_some));
+    // Not every browser tells the cell that has the focus of these; each tells the window.
+    let copying = window_event_listener(ev::copy, move |ev| {
+        if has_focus() {
+            board.copy(&ev);
+        }
+    });
+    let pasting = window_event_listener(ev::paste, move |ev| {
+        if has_focus() {
+            board.paste(&ev);
+        }
+    });
+    on_cleanup(move || {
+        copying.remove();
+        pasting.remove();
+    });
+    let is_editing = memo(move || board.draft.with(Option::is_some));
     view! {
         <div
             class="price-grid"
@@ -28,8 +44,6 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
             on:mousedown=move |ev| board.press(&ev)
             on:mouseover=move |ev| board.drag(&ev)
             on:dblclick=move |_| board.edit_as_it_is()
-            on:copy=move |ev| board.copy(&ev)
-            on:paste=move |ev| board.paste(&ev)
         >
             <table role="grid" aria-label="Price list" aria-multiselectable="true" aria-describedby="price-grid-help">
                 <colgroup><col class="col-row"/>{columns}</colgroup>
@@ -46,6 +60,12 @@ pub fn Grid(chosen: RwSignal<Vec<String>>) -> impl IntoView {
     }
 }
 
+fn has_focus() -> bool {
+    document()
+        .active_element()
+        .is_some_and(|active| active.closest(".price-grid").is_ok_and(|grid| grid.is_some()))
+}
+
 fn class_of(column: Column) -> &'static str {
     match column {
         Column::Height | Column::Each | Column::Price | Column::AtMost => "num",
@@ -57,9 +77,12 @@ fn show_row(row: &Row) -> impl IntoView + use<> {
     let cells = Column::ALL.into_iter().zip(row.cells.clone()).map(|(column, text)| {
         view! { <td role="gridcell" tabindex="-1" aria-selected="false" class=class_of(column) title=text.clone()>{text.clone()}</td> }
     });
+    let called = [Column::Height, Column::Finish, Column::Way]
+        .map(|column| row.cells[column as usize].as_str())
+        .join(" ");
     view! {
         <tr data-id=row.id.clone() class:faulty=row.fault.is_some()>
-            <th scope="row" title=row.fault.clone()></th>
+            <th scope="row" title=row.fault.clone()><span class="hidden">{called}</span></th>
             {cells.collect_view()}
         </tr>
     }
@@ -70,15 +93,9 @@ fn show_row(row: &Row) -> impl IntoView + use<> {
 fn Editor(board: Board) -> impl IntoView {
     let column = board.column();
     let place = board.place.get_untracked();
-    let style = board.body.get_untracked().and_then(|body| active_cell(&body, place)).map(|cell| {
-        format!(
-            "left:{}px;top:{}px;min-width:{}px;height:{}px",
-            cell.offset_left(),
-            cell.offset_top(),
-            cell.offset_width(),
-            cell.offset_height()
-        )
-    });
+    let cell = board.body.get_untracked().and_then(|body| active_cell(&body, place));
+    // Each by itself: the page's policy forbids style attributes.
+    let pixels = |of: fn(&web_sys::HtmlElement) -> i32| cell.as_ref().map(|cell| format!("{}px", of(cell)));
     let choices: Vec<String> = board.desk.shop.with_untracked(|shop| match column {
         Column::Supplier => rows::suppliers(&shop.lists).all_words(),
         Column::Finish => rows::finishes(&shop.lists).all_words(),
@@ -97,7 +114,11 @@ fn Editor(board: Board) -> impl IntoView {
     view! {
         <input
             class="price-editor"
-            style=style
+            data-unkept=""
+            style:left=pixels(web_sys::HtmlElement::offset_left)
+            style:top=pixels(web_sys::HtmlElement::offset_top)
+            style:min-width=pixels(web_sys::HtmlElement::offset_width)
+            style:height=pixels(web_sys::HtmlElement::offset_height)
             node_ref=board.input
             autocomplete="off"
             spellcheck="false"
@@ -117,7 +138,7 @@ fn Editor(board: Board) -> impl IntoView {
 /// Where the person is, what stands there in full, and what is wrong with it.
 #[component]
 fn Status(board: Board) -> impl IntoView {
-    let words = Memo::new(move |_| {
+    let words = memo(move || {
         let at = board.place.get().at;
         let column = Column::ALL[at.column];
         let (text, fault) = board.rows.with(|rows| {
@@ -138,7 +159,7 @@ fn Status(board: Board) -> impl IntoView {
     view! {
         <p id="price-status" class="price-status" class:complaint=move || words.with(|words| words.1) aria-live="polite">{move || words.get().0}</p>
         <p id="price-grid-help" class="help">
-            "Arrow keys go from cell to cell; typing or Enter changes one, Escape leaves it as it was. Copy and paste work with a spreadsheet. Alt with an arrow key moves the row."
+            "Arrow keys go from cell to cell; typing or Enter changes one, Escape leaves it as it was. Copy and paste work with a spreadsheet. Alt with an arrow key moves the row; Ctrl with Z takes back the last change."
         </p>
     }
 }
@@ -147,18 +168,23 @@ fn Status(board: Board) -> impl IntoView {
 #[component]
 fn Tools(board: Board) -> impl IntoView {
     let has_fields = RwSignal::new(false);
-    let active = Memo::new(move |_| {
+    let active = memo(move || {
         let row = board.place.get().at.row;
         board.rows.with(|rows| rows.get(row).map(|row| row.id.clone()))
     });
-    let id = move || active.get_untracked().map(EntryId::new);
-    let desk = board.desk;
+    let with_row = move |change: fn(Desk, List, EntryId)| {
+        if let Some(id) = active.get_untracked() {
+            board.change(|desk| change(desk, List::Offers, EntryId::new(id)));
+        }
+    };
+    let row = move || board.place.get().at.row;
+    let is_last = move || board.rows.with(Vec::len) <= row() + 1;
     view! {
-        <div class="row" role="group" aria-label=move || format!("Row {}", board.place.get().at.row + 1)>
-            <button type="button" on:click=move |_| if let Some(id) = id() { copy(desk, List::Offers, id) }>"Copy row"</button>
-            <button type="button" aria-label="Move row up" on:click=move |_| board.shift_row(Shift::Up)>"↑"</button>
-            <button type="button" aria-label="Move row down" on:click=move |_| board.shift_row(Shift::Down)>"↓"</button>
-            <button type="button" on:click=move |_| if let Some(id) = id() { remove(desk, List::Offers, id) }>"Remove row"</button>
+        <div class="row" role="group" aria-label=move || format!("Row {}", row() + 1)>
+            <button type="button" on:click=move |_| with_row(copy)>"Copy row"</button>
+            <button type="button" aria-label="Move row up" disabled=move || row() == 0 on:click=move |_| board.shift_row(Shift::Up)>"↑"</button>
+            <button type="button" aria-label="Move row down" disabled=is_last on:click=move |_| board.shift_row(Shift::Down)>"↓"</button>
+            <button type="button" on:click=move |_| with_row(remove)>"Remove row"</button>
             <button type="button" aria-expanded=move || has_fields.get().to_string() on:click=move |_| has_fields.update(|on| *on = !*on)>"All fields of the row"</button>
         </div>
         {move || has_fields.get().then(|| active.get().map(|id| card(EntryId::new(id), false)))}

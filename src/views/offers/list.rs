@@ -3,8 +3,10 @@
 use super::super::entries::{EntryId, Held};
 use super::super::state::desk;
 use super::card::card;
-use leptos::prelude::*;
-use lettertally::lists::{Lists, Offer};
+use crate::views::prelude::*;
+use lettertally::length::Length;
+use lettertally::lists::{FinishId, Lists, Offer};
+use std::collections::BTreeMap;
 
 /// The offers of one finish and height, by their ids.
 #[derive(Clone, PartialEq)]
@@ -13,28 +15,38 @@ struct Group {
     ids: Vec<String>,
 }
 
+/// The groups in the order of the finishes, the smallest height first.
 fn groups(lists: &Lists) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
+    let finishes: BTreeMap<&FinishId, usize> =
+        lists.finishes.iter().enumerate().map(|(at, finish)| (&finish.id, at)).collect();
+    let mut groups = BTreeMap::<(usize, &FinishId, Length), Vec<String>>::new();
     for offer in &lists.offers {
-        let finish = lists.finish(&offer.finish).map_or(offer.finish.as_str(), |finish| &finish.name);
-        let name = format!("{finish}, {}", offer.height);
-        let id = offer.id.to_string();
-        match groups.iter_mut().find(|group| group.name == name) {
-            Some(group) => group.ids.push(id),
-            None => groups.push(Group { name, ids: vec![id] }),
+        // What is made of a finish that is gone comes last.
+        let at = finishes.get(&offer.finish).copied().unwrap_or(usize::MAX);
+        groups.entry((at, &offer.finish, offer.height)).or_default().push(offer.id.to_string());
+    }
+    let group = |((_, finish, height), ids): ((usize, &FinishId, Length), Vec<String>)| {
+        let finish = lists.finish(finish).map_or(finish.as_str(), |finish| &finish.name);
+        Group { name: format!("{finish}, {height}"), ids }
+    };
+    let mut named: Vec<Group> = Vec::new();
+    // What looks the same to a person is one group.
+    for group in groups.into_iter().map(group) {
+        match named.iter_mut().find(|known| known.name == group.name) {
+            Some(known) => known.ids.extend(group.ids),
+            None => named.push(group),
         }
     }
-    groups
+    named
 }
 
 /// All offers, by finish and height.
 #[component]
 pub fn OfferList() -> impl IntoView {
     let desk = desk();
-    let groups = Memo::new(move |_| desk.shop.with(|shop| groups(&shop.lists)));
-    let names = Memo::new(move |_| {
-        groups.with(|groups| groups.iter().map(|group| group.name.clone()).collect::<Vec<_>>())
-    });
+    let groups = memo(move || desk.shop.with(|shop| groups(&shop.lists)));
+    let names =
+        memo(move || groups.with(|groups| groups.iter().map(|group| group.name.clone()).collect::<Vec<_>>()));
     let ids = move |name: &str| {
         groups.with(|groups| {
             groups.iter().find(|group| group.name == name).map_or(Vec::new(), |group| group.ids.clone())

@@ -13,8 +13,8 @@ mod report;
 use super::entries::append;
 use super::parts::{element_id, show};
 use super::state::desk;
+use crate::views::prelude::*;
 use leptos::ev;
-use leptos::prelude::*;
 use lettertally::lists::entries::List;
 use wasm_bindgen::JsCast;
 use web_sys::ScrollLogicalPosition;
@@ -25,8 +25,8 @@ pub fn Offers() -> impl IntoView {
     let desk = desk();
     let id = element_id();
     let wide = wide_window();
-    let has_none = Memo::new(move |_| desk.shop.with(|shop| shop.lists.offers.is_empty()));
-    let ready = Memo::new(move |_| {
+    let has_none = memo(move || desk.shop.with(|shop| shop.lists.offers.is_empty()));
+    let ready = memo(move || {
         desk.shop.with(|shop| !shop.lists.finishes.is_empty() && !shop.lists.suppliers.is_empty())
     });
     let add = move |_| {

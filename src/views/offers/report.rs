@@ -1,7 +1,7 @@
 //! What could not be read of a pasted block, and what to do about it.
 
 use super::super::parts::show;
-use leptos::prelude::*;
+use crate::views::prelude::*;
 use lettertally::lists::block::{BlockFault, Pasted};
 use web_sys::ScrollLogicalPosition;
 
@@ -24,7 +24,7 @@ pub fn Report(
         let is_some = pasted.changed + pasted.added > 0;
         let kept = StoredValue::new(pasted);
         view! {
-            <div class="problem problem-stop price-report" role="alert">
+            <div class="problem problem-stop price-report" data-unkept="" role="alert">
                 <p>"Nothing has been changed: not all of it can be put on the list."</p>
                 <ul>{faults}</ul>
                 {(more > 0).then(|| view! { <p>{format!("and {more} more")}</p> })}

@@ -1,23 +1,26 @@
 //! One window of a browser. Every call waits for its answer, so that tests read as a story.
 
-use crate::driver;
-use crate::engine::{Command, Engine, Feature};
+use crate::driver::Driver;
+use crate::engine::{Command, Console, Engine, Feature, View, Wish};
 use crate::profile::Profile;
 use fantoccini::actions::{ActionSequence, InputSource, KeyAction, KeyActions};
 use fantoccini::elements::{Element, ElementRef};
-use fantoccini::error::CmdError;
+use fantoccini::error::{CmdError, ErrorStatus};
+use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
-use std::cell::RefCell;
-use std::thread;
+use std::cell::{Cell, RefCell};
+use std::io::Write;
 use std::time::{Duration, Instant};
+use std::{env, fs, thread};
 use tokio::runtime::{Builder, Runtime};
 
 pub use fantoccini::key::Key;
 
-/// How long a person would wait for something to appear before calling it broken.
-const PATIENCE: Duration = Duration::from_secs(10);
+/// How long to wait for something to appear before calling it broken: a person waits less, but
+/// has the machine for themselves.
+const PATIENCE: Duration = Duration::from_secs(30);
 
 /// A screen's width and height.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,8 +55,10 @@ impl Look {
 pub struct Browser {
     engine: Engine,
     client: Option<Client>,
+    driver: Driver,
     runtime: Runtime,
     profile: Profile,
+    look: Cell<Look>,
     // The console is handed out once: what was read is kept here.
     console: RefCell<Vec<String>>,
 }
@@ -71,13 +76,22 @@ impl Browser {
     /// Opens a window with a profile.
     pub fn open(profile: &Profile) -> Self {
         let engine = Engine::wanted();
+        let driver = Driver::start(engine, profile);
         let runtime = Builder::new_current_thread().enable_all().build().expect("a runtime");
         let mut builder = ClientBuilder::new(HttpConnector::new());
         builder.capabilities(engine.capabilities(profile));
         let client = runtime
-            .block_on(builder.connect(&driver::running().address()))
+            .block_on(builder.connect(&driver.address()))
             .unwrap_or_else(|error| panic!("no browser: {error}"));
-        Self { engine, client: Some(client), runtime, profile: profile.clone(), console: RefCell::default() }
+        Self {
+            engine,
+            client: Some(client),
+            driver,
+            runtime,
+            profile: profile.clone(),
+            look: Cell::new(Look::DESK),
+            console: RefCell::default(),
+        }
     }
 
     /// Closes it, and opens another with all that it has kept.
@@ -92,6 +106,22 @@ impl Browser {
     /// Whether this browser can do something.
     pub fn can(&self, feature: Feature) -> bool {
         self.engine.can(feature)
+    }
+
+    /// Whether this browser cannot do something; if so, that is said and noted, and a test that is
+    /// about it ends.
+    pub fn lacks(&self, feature: Feature) -> bool {
+        if self.can(feature) {
+            return false;
+        }
+        let test = thread::current().name().unwrap_or("?").to_owned();
+        let line = format!("{test}: {} does not {}", self.engine.name(), feature.words());
+        println!("skipped: {line}");
+        if let Some(notes) = env::var_os("LETTERTALLY_SKIPPED") {
+            let notes = fs::OpenOptions::new().create(true).append(true).open(notes);
+            notes.and_then(|mut notes| writeln!(notes, "{line}")).expect("the file for what is skipped");
+        }
+        true
     }
 
     fn client(&self) -> &Client {
@@ -110,23 +140,33 @@ impl Browser {
 
     /// Goes to an address.
     pub fn go(&self, address: &str) {
+        self.leave();
         self.wait(self.client().goto(address)).unwrap_or_else(|error| panic!("{address}: {error}"));
     }
 
     /// Goes back to where it was before.
     pub fn back(&self) {
+        self.leave();
         self.wait(self.client().back()).expect("a way back");
     }
 
     /// Loads the page again.
     pub fn reload(&self) {
+        self.leave();
         self.wait(self.client().refresh()).expect("a reload");
         self.stands();
     }
 
+    /// What only the page itself has heard of its console goes with the page.
+    fn leave(&self) {
+        if matches!(self.engine.console(), Console::Overheard) {
+            self.complaints_in_the_console();
+        }
+    }
+
     fn stands(&self) {
         self.until("the page stands", || {
-            self.ask("return Boolean(document.querySelector('main'))", vec![]) == true
+            self.ask("return Boolean(document.querySelector('main:not(#loading *)'))", vec![]) == true
         });
     }
 
@@ -147,7 +187,8 @@ impl Browser {
     }
 
     fn try_to_ask(&self, script: &str, arguments: Vec<Value>) -> Result<Value, CmdError> {
-        let script = format!("{}\n{script}", include_str!("probe.js"));
+        let listen = if matches!(self.engine.console(), Console::Overheard) { "probe.listen();" } else { "" };
+        let script = format!("{}\n{listen}{script}", include_str!("probe.js"));
         self.wait(self.client().execute(&script, arguments))
     }
 
@@ -177,7 +218,7 @@ impl Browser {
         loop {
             let found = self.ask(script, arguments.clone());
             if let Some(id) = found.as_object().and_then(|o| o.values().next()).and_then(Value::as_str) {
-                return Element::from_element_id(self.client().clone(), ElementRef::from(id.to_owned()));
+                return self.element(id);
             }
             if began.elapsed() > PATIENCE {
                 panic!("found no {what}; {}", self.state());
@@ -186,21 +227,43 @@ impl Browser {
         }
     }
 
+    /// An element by what the driver calls it.
+    pub(crate) fn element(&self, id: &str) -> Element {
+        Element::from_element_id(self.client().clone(), ElementRef::from(id.to_owned()))
+    }
+
     /// All text that can be seen or scrolled to.
     pub fn visible_text(&self) -> String {
-        self.ask("return document.body.innerText", vec![]).as_str().unwrap_or_default().to_owned()
+        self.ask("return document.body?.innerText", vec![]).as_str().unwrap_or_default().to_owned()
     }
 
     /// Scrolls an element to the middle of the screen, as a person does, and clicks it; it must
     /// not be covered by another one there.
     pub fn click(&self, element: &Element, what: &str) {
+        let began = Instant::now();
+        loop {
+            self.to_the_middle(element);
+            match self.wait(element.click()) {
+                Ok(()) => return,
+                // What has just appeared above may have moved it under something.
+                Err(CmdError::Standard(error))
+                    if error.error == ErrorStatus::ElementClickIntercepted && began.elapsed() < PATIENCE =>
+                {
+                    thread::sleep(Duration::from_millis(100));
+                }
+                Err(error) => panic!("{what} cannot be tapped: {error}"),
+            }
+        }
+    }
+
+    fn to_the_middle(&self, element: &Element) {
         let scroll = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
         self.ask(scroll, vec![serde_json::to_value(element).expect("an element")]);
-        self.wait(element.click()).unwrap_or_else(|error| panic!("{what} cannot be tapped: {error}"));
     }
 
     /// Chooses an entry of a list by its words.
     pub fn choose_entry(&self, list: &Element, words: &str) {
+        self.to_the_middle(list);
         self.wait(list.select_by_label(words)).unwrap_or_else(|error| panic!("no entry {words}: {error}"));
     }
 
@@ -264,7 +327,25 @@ impl Browser {
 
     /// Looks at the page on another screen.
     pub fn look(&self, look: Look) {
-        self.issue(self.engine.look(look));
+        self.show(look, &[]);
+    }
+
+    /// Looks at the page as somebody who has asked the device for this.
+    pub fn wish(&self, wishes: &[Wish]) {
+        self.show(self.look.get(), wishes);
+    }
+
+    fn show(&self, look: Look, wishes: &[Wish]) {
+        self.look.set(look);
+        let frame = self.ask("return [outerWidth - innerWidth, outerHeight - innerHeight]", vec![]);
+        let part = |at: usize| frame[at].as_u64().and_then(|part| u32::try_from(part).ok()).unwrap_or(0);
+        let view = View { look, wishes: wishes.to_vec(), frame: Size(part(0), part(1)) };
+        self.issue(self.engine.show(&view));
+    }
+
+    /// Gives the keyboard to the page, where it was with the browser's own buttons.
+    pub(crate) fn bring_keyboard(&self) {
+        self.issue(self.engine.bring_keyboard());
     }
 
     /// Makes the processor slower by this factor.
@@ -281,6 +362,21 @@ impl Browser {
         self.profile.clone()
     }
 
+    /// What a screen reader calls an element: its role and its name.
+    pub fn called(&self, element: &Element) -> (String, String) {
+        let ask = |what| {
+            let answer = self.wait(self.client().issue_cmd(Called(element.element_id().to_string(), what)));
+            answer.unwrap_or_else(|error| panic!("{what}: {error}")).as_str().unwrap_or_default().to_owned()
+        };
+        (ask("computedrole"), ask("computedlabel"))
+    }
+
+    /// All that a screen reader finds on the page; `None` without [`Feature::AccessibilityTree`].
+    pub(crate) fn accessibility_tree(&self) -> Option<Value> {
+        let command = self.engine.accessibility_tree()?;
+        Some(self.wait(self.client().issue_cmd(command)).expect("the accessibility tree"))
+    }
+
     fn issue(&self, commands: Vec<Command>) {
         for command in commands {
             let what = format!("{command:?}");
@@ -290,9 +386,18 @@ impl Browser {
 
     /// Every warning and error that the page has caused so far.
     pub fn complaints_in_the_console(&self) -> Vec<String> {
-        if let Some(command) = self.engine.console() {
-            let answer = self.wait(self.client().issue_cmd(command)).unwrap_or_default();
-            self.console.borrow_mut().extend(self.engine.complaints(&answer));
+        match self.engine.console() {
+            Console::Asked(command, complaints) => {
+                let answer = self.wait(self.client().issue_cmd(command)).unwrap_or_default();
+                self.console.borrow_mut().extend(complaints(&answer));
+            }
+            Console::Written(complaints) => *self.console.borrow_mut() = complaints(&self.driver.written()),
+            Console::Overheard => {
+                let heard = self.try_to_ask("return probe.overheard()", vec![]).unwrap_or_default();
+                let heard = heard.as_array().cloned().unwrap_or_default();
+                let complaints = heard.iter().filter_map(|one| one.as_str().map(str::to_owned));
+                self.console.borrow_mut().extend(complaints);
+            }
         }
         self.console.borrow().clone()
     }
@@ -301,5 +406,19 @@ impl Browser {
     pub fn has_a_clean_console(&self) {
         let complaints = self.complaints_in_the_console();
         assert!(complaints.is_empty(), "in the console: {complaints:#?}");
+    }
+}
+
+/// What the standard has for assistive technology, and fantoccini has no method for.
+#[derive(Debug)]
+struct Called(String, &'static str);
+
+impl WebDriverCompatibleCommand for Called {
+    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
+        base.join(&format!("session/{}/element/{}/{}", session.unwrap_or_default(), self.0, self.1))
+    }
+
+    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
+        (http::Method::GET, None)
     }
 }

@@ -7,26 +7,30 @@
 //! ```
 //!
 //! The built page is looked for in `dist/` of the clone, or in `LETTERTALLY_DIST`; the driver on
-//! the PATH.
+//! the PATH. `LETTERTALLY_BROWSER` chooses the browser: chromium, firefox or webkit.
 //!
-//! [`site`] serves the page and remembers what was asked for. [`engine`] is the only place that
+//! [`site`] serves the page and remembers what was asked for; [`release`] makes another release of it. [`engine`] is the only place that
 //! knows one browser from another. [`driver`] starts and ends the program that steers it,
-//! [`browser`] is one window of it, [`page`] what a person does there and sees.
+//! [`browser`] is one window of it, [`page`] what a person does there and sees, [`access`] what
+//! somebody meets there who does not see it, or does not see it well.
 
+pub mod access;
 pub mod browser;
 pub mod driver;
 pub mod engine;
 mod files;
 pub mod page;
 pub mod profile;
+pub mod release;
 pub mod site;
 pub mod tour;
 
 pub use browser::{Browser, Key, Look, Scheme, Size};
-pub use engine::{Engine, Feature};
+pub use engine::{Engine, Feature, Wish};
 pub use page::Scope;
 pub use profile::Profile;
-pub use site::Site;
+pub use release::Release;
+pub use site::{Holding, Site};
 
 /// Opens the page in a browser that has never seen it, as on a phone.
 pub fn open_page(site: &Site) -> Browser {

@@ -3,6 +3,8 @@
 use crate::browser::{Browser, Key};
 use fantoccini::elements::Element;
 use serde_json::{Value, json};
+use std::thread;
+use std::time::Duration;
 
 /// A part of the page in which to look, such as a panel, by its heading.
 #[derive(Clone)]
@@ -99,6 +101,12 @@ impl Browser {
         self.no_longer_says("Not saved yet");
     }
 
+    /// Drops changes of lists and settings that wait because they touch an order.
+    pub fn drop_changes(&self) {
+        self.within("Changes that are not saved yet").tap("Drop the changes");
+        self.no_longer_says("Not saved yet");
+    }
+
     /// Whether a button can be seen.
     pub fn has_button(&self, words: &str) -> bool {
         !self.ask("return probe.find([], 'button', arguments[0])", vec![json!(words)]).is_null()
@@ -119,14 +127,33 @@ impl Browser {
         self.press_with(Key::Control, 'v');
     }
 
-    /// Where the focus is.
+    /// Where the focus is, once it has been scrolled to.
     pub fn focus(&self) -> Focus {
-        let focus = self.ask("return probe.focused()", vec![]);
+        let mut focus = self.ask("return probe.focused()", vec![]);
+        for _ in 0..20 {
+            if focus["seen"] == true || focus["name"] == "" {
+                break;
+            }
+            thread::sleep(Duration::from_millis(25));
+            focus = self.ask("return probe.focused()", vec![]);
+        }
         Focus {
             name: focus["name"].as_str().unwrap_or_default().to_owned(),
             is_shown: focus["shown"] == true,
             is_seen: focus["seen"] == true,
         }
+    }
+
+    /// Comes to the top of the page with the keyboard, as from the browser's own buttons, where
+    /// the tab key leads behind the last control.
+    pub fn from_the_top(&self) {
+        self.bring_keyboard();
+        let script = "const { body } = document;
+            body.tabIndex = -1;
+            body.focus();
+            body.removeAttribute('tabindex');
+            scrollTo(0, 0);";
+        self.ask(script, vec![]);
     }
 
     /// Presses the tab key until the focus is on something with this name.
@@ -138,6 +165,9 @@ impl Browser {
                 assert!(focus.is_shown, "nothing shows that {name} has the focus");
                 assert!(focus.is_seen, "{name} has the focus where nobody sees it");
                 return;
+            }
+            if focus.name.is_empty() && !passed.is_empty() {
+                self.from_the_top();
             }
             passed.push(focus.name);
             self.press(&[Key::Tab.into()]);
@@ -207,6 +237,12 @@ impl<'a> Scope<'a> {
         }
     }
 
+    /// Puts a text in the place of what a field holds, and leaves the field: from then on it counts.
+    pub fn enter(&self, label: &str, text: &str) {
+        self.type_into(label, text);
+        self.browser.press(&[Key::Tab.into()]);
+    }
+
     /// Adds keys to what a field holds.
     pub fn add_to(&self, label: &str, text: &str) {
         let field = self.find("field", label);
@@ -246,6 +282,15 @@ impl<'a> Scope<'a> {
     /// Chooses an entry of a list.
     pub fn choose(&self, label: &str, words: &str) {
         self.browser.choose_entry(&self.find("field", label), words);
+    }
+
+    /// The entries of a list.
+    pub fn entries_of(&self, label: &str) -> Vec<String> {
+        self.find("field", label);
+        let arguments = vec![json!(self.steps), json!("field"), json!(label)];
+        let script = "return [...probe.find(...arguments).options].map((option) => option.textContent)";
+        let entries = self.browser.ask(script, arguments);
+        entries.as_array().into_iter().flatten().filter_map(|e| e.as_str().map(str::to_owned)).collect()
     }
 
     /// What a field holds.

@@ -60,10 +60,11 @@ const probe = (() => {
     return text.join(" ");
   };
   const describe = (e) => `${e.localName}${e.type ? "[" + e.type + "]" : ""} "${name(e) || e.getAttribute("placeholder") || ""}"`;
+  const controls = () => [...document.querySelectorAll("button, input, textarea, select, summary, a[href]")].filter(seen);
   // Fields without a name; on a phone also what is too low for a thumb.
   const offenders = (least) => {
     const found = [];
-    for (const e of [...document.querySelectorAll("button, input, textarea, select, summary, a[href]")].filter(seen)) {
+    for (const e of controls()) {
       const label = e.closest("label");
       const box = (label && (e.type === "checkbox" || e.type === "radio" || e.type === "color") ? label : e).getBoundingClientRect();
       if (!name(e)) found.push(`${describe(e)} has no name`);
@@ -74,6 +75,61 @@ const probe = (() => {
     }
     return found;
   };
+  // What a thumb or a finger must hit: a box that is ticked counts with its label.
+  const target = (e) => {
+    const label = e.closest("label");
+    return (label && ["checkbox", "radio", "color", "file"].includes(e.type) ? label : e).getBoundingClientRect();
+  };
+  // Controls smaller than 24 px that stand so close to others that circles of 24 px around their
+  // centres meet what is beside them (WCAG 2.5.8); and those below what a thumb needs.
+  const small = (thumb) => {
+    const all = controls().filter((e) => !e.disabled).map((e) => ({ e, box: target(e) }));
+    const is_little = ({ box }) => box.width < 24 - 0.01 || box.height < 24 - 0.01;
+    const centre = ({ box }) => [box.left + box.width / 2, box.top + box.height / 2];
+    const from_box = ([x, y], { box }) => Math.hypot(Math.max(box.left - x, 0, x - box.right), Math.max(box.top - y, 0, y - box.bottom));
+    const meets = (one, other) => {
+      const [x, y] = centre(one);
+      if (is_little(other)) return Math.hypot(x - centre(other)[0], y - centre(other)[1]) < 24;
+      return from_box([x, y], other) < 12;
+    };
+    const found = [];
+    for (const one of all) {
+      const { e, box } = one;
+      const size = `${describe(e)} is ${box.width.toFixed(1)} × ${box.height.toFixed(1)} px`;
+      if (is_little(one) && all.some((other) => other !== one && !other.e.contains(e) && !e.contains(other.e) && meets(one, other))) found.push(`${size} and close to another`);
+      if (thumb && Math.min(box.width, box.height) < thumb - 0.5) found.push(`${size}, for a thumb`);
+    }
+    return found;
+  };
+  // Live regions that were there before their message: only what changes in them is read out.
+  const regions = () => {
+    const said = (e) => getComputedStyle(e).display !== "none" && !e.closest("[aria-hidden=true]");
+    window.regions = [...document.querySelectorAll("[aria-live], [role=alert], [role=status]")].filter(said);
+  };
+  const told = (words) => window.regions.some((e) => e.isConnected && squeeze(e.textContent).includes(words));
+  // What shows that a button is chosen, where colours are the device's own.
+  const dress = (e) => {
+    const style = getComputedStyle(e);
+    return ["color", "backgroundColor", "borderTopColor", "borderTopWidth", "borderTopStyle", "textDecorationLine", "fontWeight", "boxShadow", "outlineStyle"].map((part) => style[part]).join(" ");
+  };
+  const alike = () => {
+    const found = [];
+    for (const chosen of controls().filter((e) => e.matches("[aria-pressed=true], [aria-current]"))) {
+      const other = [...chosen.parentElement.children].find((e) => e.localName === "button" && e !== chosen && !e.matches("[aria-pressed=true], [aria-current]"));
+      if (other && dress(other) === dress(chosen)) found.push(`${describe(chosen)} looks like ${describe(other)}: ${dress(chosen)}`);
+    }
+    return found;
+  };
+  // Buttons of which nothing but their words is left: no edge, and the ground of the page.
+  const edgeless = () => controls().filter((e) => e.matches("button.main, button.take, .switch button, .step button, .file-button")).filter((e) => {
+    const style = getComputedStyle(e);
+    return (style.borderTopStyle === "none" || parseFloat(style.borderTopWidth) === 0) && style.backgroundColor === getComputedStyle(document.body).backgroundColor;
+  }).map(describe);
+  const moving = () => [...document.querySelectorAll("*")].filter((e) => {
+    const style = getComputedStyle(e);
+    const lasts = (times) => times.split(",").some((time) => parseFloat(time) > 0);
+    return lasts(style.transitionDuration) || (style.animationName !== "none" && lasts(style.animationDuration)) || style.scrollBehavior === "smooth";
+  }).map(describe);
   const sideways = (width) => {
     const wide = Math.max(document.documentElement.scrollWidth, window.innerWidth);
     if (wide <= width) return [];
@@ -88,7 +144,7 @@ const probe = (() => {
     return [`${wide} px wide`, ...last.slice(0, 5).map((e) => `${e.localName}.${e.className?.baseVal ?? e.className} “${squeeze(e.textContent).slice(0, 40)}” to ${edge(e).toFixed(0)}`)];
   };
   // Text whose colour is too close to what is behind it (WCAG 2.2, 1.4.3).
-  const faint = () => {
+  const faint = (least = 4.5, large_least = 3) => {
     for (const change of document.getAnimations()) change.finish();
     const canvas = document.createElement("canvas").getContext("2d", { willReadFrequently: true });
     const rgba = (colour) => {
@@ -123,7 +179,7 @@ const probe = (() => {
       const ratio = (a + 0.05) / (b + 0.05);
       const size = parseFloat(style.fontSize);
       const large = size >= 24 || (size >= 18.66 && Number(style.fontWeight) >= 700);
-      if (ratio < (large ? 3 : 4.5)) found.set(`${e.localName}.${e.className} in ${e.parentElement?.localName}.${e.parentElement?.className}`, `“${squeeze(words.currentNode.data).slice(0, 30)}” ${ratio.toFixed(2)}`);
+      if (ratio < (large ? large_least : least)) found.set(`${e.localName}.${e.className} in ${e.parentElement?.localName}.${e.parentElement?.className}`, `“${squeeze(words.currentNode.data).slice(0, 30)}” ${ratio.toFixed(2)}`);
     }
     return [...found].map(([where, what]) => `${where}: ${what}`);
   };
@@ -135,10 +191,26 @@ const probe = (() => {
       return (style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 0) || style.boxShadow !== "none";
     };
     const box = e.getBoundingClientRect();
-    const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+    // Of what is no control but a part of the page, what is in the window of it counts.
+    const middle = box.height > 100 ? (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2 : box.top + box.height / 2;
+    const at = document.elementFromPoint(box.left + box.width / 2, middle);
     const shown = [e, e.parentElement, e.closest("label")].some((one) => one && ring(one));
     return { name: name(e), kind: e.localName, shown, seen: Boolean(at) && (e === at || e.contains(at) || at.contains(e)) };
   };
+  // For browsers that tell nothing of their console: what was written since the first question.
+  const listen = () => (window.heard ??= (() => {
+    const heard = [];
+    const note = (kind, ...words) => heard.push(`${kind}: ${words.map(String).join(" ")}`);
+    for (const kind of ["warn", "error"]) {
+      const said = console[kind];
+      console[kind] = (...words) => (note(kind, ...words), said.apply(console, words));
+    }
+    addEventListener("error", (e) => note("error", e.message));
+    addEventListener("unhandledrejection", (e) => note("rejection", e.reason));
+    document.addEventListener("securitypolicyviolation", (e) => note("policy", e.violatedDirective, e.blockedURI));
+    return heard;
+  })());
+  const overheard = () => window.heard.splice(0);
   const kept = () => Object.fromEntries(Object.keys(localStorage).sort().map((key) => [key, localStorage.getItem(key)]));
-  return { squeeze, seen, name, find, root, figure, rows, complaint, offenders, sideways, faint, focused, kept, among };
+  return { squeeze, seen, name, find, root, figure, rows, complaint, offenders, sideways, faint, focused, kept, controls, small, regions, told, alike, edgeless, moving, listen, overheard, among };
 })();

@@ -17,7 +17,7 @@ struct Folder(PathBuf);
 
 impl Drop for Folder {
     fn drop(&mut self) {
-        // What cannot be removed now goes with the driver's folder.
+        // What cannot be removed now goes when the tests end.
         let _ = fs::remove_dir_all(&self.0);
     }
 }
@@ -27,7 +27,7 @@ impl Profile {
     pub fn fresh() -> Self {
         static NEXT: AtomicU32 = AtomicU32::new(1);
         let number = NEXT.fetch_add(1, Ordering::Relaxed);
-        let folder = driver::running().folder().join(format!("profile-{number}"));
+        let folder = driver::folder().join(format!("profile-{number}"));
         fs::create_dir_all(&folder).expect("a folder for a profile");
         Self { folder: Rc::new(Folder(folder)), keeps_nothing: false }
     }

@@ -6,7 +6,7 @@ fn a_backup_brings_everything_back_in_another_browser() {
     let page = open_page(&site);
     page.type_into("For whom", "Kept in a file");
     page.go_to("Shop");
-    page.within("What the work costs").type_into("Wage", "25");
+    page.within("What the work costs").enter("Wage", "25");
     page.save_changes();
     page.within("Backup").says("Last backup: none yet.");
     page.catch_files();

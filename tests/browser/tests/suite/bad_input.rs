@@ -109,6 +109,7 @@ fn letters_on_the_shelf_that_cannot_be_read_make_the_figures_incomplete() {
     let field = "On the shelf";
     page.go_to("Shop");
     page.within("Shelf").unfold("0 letters on the shelf");
+    page.within("Shelf").unfold("2 in smooth film, white, block");
     let shelf = page.within("2 in smooth film, white, block");
     shelf.type_into(field, "E:5 R:many");
     page.until("the field complains", || !shelf.complaint_at(field).is_empty());
@@ -183,6 +184,25 @@ fn html_in_a_name_stays_text() {
     page.go_to("Quote");
     page.within("Quote for the customer").says(html);
     assert_eq!(page.ask(images, vec![]), 0);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn a_text_is_taken_apart_as_the_unicode_tables_say() {
+    // From Unicode Standard Annexes 15 (normal forms) and 29 (clusters), recalled: an accent joins
+    // its letter, jamo join into a syllable, two regional signs are one flag, a joiner makes one
+    // picture; and a sharp s becomes SS in capitals.
+    let text = "e\u{301}e\u{301} \u{1112}\u{1161}\u{11ab} \u{1f1eb}\u{1f1f7} 👨\u{200d}👩\u{200d}👧 ß";
+    let letters = ["É×2", "한×1", "\u{1f1eb}\u{1f1f7}×1", "👨\u{200d}👩\u{200d}👧×1", "S×2"];
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.within("Line 1").type_into("Text of line 1", text);
+    page.within("Garment").tap("By size");
+    page.go_to("Letters");
+    let needed = || page.within("Letters needed").text().split_whitespace().collect::<String>();
+    for letter in letters {
+        page.until(&format!("{letter} is needed"), || needed().contains(letter));
+    }
     page.has_a_clean_console();
 }
 

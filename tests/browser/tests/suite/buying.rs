@@ -92,12 +92,15 @@ fn letters_wanted_on_the_shelf_are_bought_and_not_charged() {
     let before = cents(&page.within("Letters to buy").figure("Merchandise"));
     page.go_to("Shop");
     page.within("Shelf").unfold("0 letters on the shelf");
+    page.within("Shelf").unfold("4 in stitched-look twill, red, block");
     page.within("4 in stitched-look twill, red, block").type_into("Wanted there", "A:3 4 E");
     page.go_to("Letters");
     let buying = page.within("Letters to buy");
     buying.says("7 letters for what is wanted on the shelf");
     // Seven pieces at 2.10; a pack of five is 8.90.
     page.until("they are bought", || cents(&buying.figure("Merchandise")) == before + 7 * 210);
+    buying.says("single A (for the shelf)");
+    buying.says("Restocking adds $");
     buying.says("stays that of its own letters");
     assert_eq!((page.figure("each"), page.figure("profit")), (price, profit));
     buying.tick("Restock the shelf");

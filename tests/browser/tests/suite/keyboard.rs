@@ -1,4 +1,4 @@
-use lettertally_browser_tests::{Key, Look, Site, open_page};
+use lettertally_browser_tests::{Key, Look, Site, open_link, open_page};
 
 #[test]
 fn the_whole_way_to_a_quote_goes_by_keyboard() {
@@ -42,6 +42,51 @@ fn the_whole_way_to_a_quote_goes_by_keyboard() {
     page.tab_to("Copy the link");
     page.press(&[enter]);
     page.says("Link copied");
+    assert_eq!(page.focus().name, "Copy the link", "the focus stays where it was");
+    page.has_a_clean_console();
+
+    let customer = open_link(&page.value_of("Link, "));
+    customer.tab_to("Quote");
+    customer.press(&[Key::End.into()]);
+    customer.until("the end is in view", || {
+        let end = "const last = document.querySelector('main').lastElementChild.getBoundingClientRect();
+            return last.bottom <= innerHeight";
+        customer.ask(end, vec![]) == true
+    });
+    customer.has_a_clean_console();
+}
+
+#[test]
+fn prices_are_changed_saved_and_taken_back_by_keyboard() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.look(Look::DESK);
+    let (enter, right): (char, char) = (Key::Enter.into(), Key::Right.into());
+    page.tab_to("Shop");
+    page.press(&[enter]);
+    let list = page.within("Price list");
+    // The first cell of the grid, and from there along its row to the price.
+    page.tab_to("Quillfeather Letters");
+    page.press(&[right; 8]);
+    let price = list.text_of_cell(1, 9);
+    page.until("the price is in front", || page.focus().name == price);
+    page.listen();
+    page.press(&['9', '.', '9', '0', enter]);
+    page.is_told("Not saved yet: this changes 1 order");
+    assert_eq!(list.text_of_cell(1, 9), "9.90");
+    let before = page.figure("profit");
+    page.tab_to("Save");
+    page.press(&[enter]);
+    page.is_told("Saved");
+    page.figure_after("profit", &before);
+    let rows = list.rows();
+    page.tab_to("Remove row");
+    page.press(&[enter]);
+    page.is_told("Removed ");
+    page.until("a row is gone", || list.rows().len() == rows.len() - 1);
+    page.tab_to("Undo");
+    page.press(&[enter]);
+    page.until("the row is back", || list.rows() == rows);
     page.has_a_clean_console();
 }
 
@@ -52,7 +97,7 @@ fn every_stop_of_the_tab_key_is_shown_and_seen() {
     let mut faults = vec![];
     for screen in ["Order", "Letters", "Price", "Quote", "Shop"] {
         page.go_to(screen);
-        page.ask("document.activeElement.blur(); scrollTo(0, 0)", vec![]);
+        page.from_the_top();
         for _ in 0..60 {
             page.press(&[Key::Tab.into()]);
             let focus = page.focus();

@@ -67,6 +67,56 @@ fn the_grid_is_worked_with_the_keyboard_alone() {
 }
 
 #[test]
+fn the_last_changes_in_the_grid_are_taken_back_with_the_keyboard() {
+    let site = Site::serve();
+    let page = open_grid(&site);
+    let list = page.within("Price list");
+    list.cell(1, PRICE);
+    type_keys(&page, "0.6");
+    press(&page, &[Key::Enter]);
+    shows(&page, 1, PRICE, "0.60");
+    list.cell(1, 2);
+    type_keys(&page, "glitter film");
+    press(&page, &[Key::Enter]);
+    page.says("The finish is now glitter film: kept red, gold; dropped white, navy.");
+    shows(&page, 1, COLOURS, "red, gold");
+    page.press_with(Key::Control, 'z');
+    shows(&page, 1, COLOURS, "white, navy, red, gold");
+    shows(&page, 1, PRICE, "0.60");
+    page.press_with(Key::Control, 'z');
+    shows(&page, 1, PRICE, "0.55");
+    page.press_with(Key::Control, 'z');
+    list.says("Nothing to undo");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn what_waits_does_not_cover_the_cell_that_is_changed() {
+    let site = Site::serve();
+    let page = open_grid(&site);
+    let list = page.within("Price list");
+    for row in [1, 9, 16] {
+        list.cell(row, PRICE);
+        type_keys(&page, "7.77");
+        press(&page, &[Key::Tab]);
+        page.says("Not saved yet: this changes");
+        page.until("the cell beside it is in view", || page.focus().is_seen);
+    }
+    page.has_a_clean_console();
+}
+
+#[test]
+fn an_order_that_is_only_begun_has_no_price() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.tap("New");
+    page.until("there is a dash", || page.figure("each") == "—" && page.figure("profit") == "—");
+    page.type_into("Text of line 1", "PERCH");
+    page.until("there is a price", || page.figure("each").contains('$'));
+    page.has_a_clean_console();
+}
+
+#[test]
 fn a_cell_that_cannot_be_read_stays_open_until_it_is_mended() {
     let site = Site::serve();
     let page = open_grid(&site);
@@ -185,6 +235,10 @@ fn on_a_phone_an_offer_is_one_line_that_opens_into_its_fields() {
     page.until("there are two", || group.text().matches("pack of 6 4 colours").count() == 2);
     group.clone().within("2 in smooth film, pack of 6").tap("Remove this offer");
     page.until("there is one", || group.text().matches("pack of 6 4 colours").count() == 1);
+    page.until("the person goes on at the next offer", || {
+        let focus = page.focus();
+        focus.is_seen && focus.name.contains("4 colours")
+    });
     page.tap("Undo");
     page.until("there are two again", || group.text().matches("pack of 6 4 colours").count() == 2);
     page.has_a_clean_console();
@@ -240,13 +294,14 @@ fn the_contents_of_a_set_are_counted_guessed_and_held_against_the_list() {
     set.tap("One Z more");
     set.says("64 letters counted, as the list says.");
     assert!(set.value_of("Contents: 64 letters").starts_with("A:3 "));
-    set.type_into("The list says, a set of", "100");
+    set.type_into("Letters in the set, by the supplier's list", "100");
     set.says("64 letters counted: 36 fewer than the 100 that the list says");
     set.unfold("Fill it by how often letters come");
     set.type_into("At least of each", "5");
     set.tap("Fill with 100 letters");
     set.says("take 130");
     set.type_into("At least of each", "1");
+    page.until("the complaint is gone", || !set.text().contains("take 130"));
     set.tap("Fill with 100 letters");
     set.says("100 letters counted, as the list says.");
     group.says("assorted set of 100");

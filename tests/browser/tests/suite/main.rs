@@ -1,5 +1,6 @@
 //! The page in a browser, from its first start to a quote in a customer's hands.
 
+mod access;
 mod backup;
 mod bad_input;
 mod buying;
@@ -8,9 +9,11 @@ mod keeping;
 mod keyboard;
 mod links;
 mod lists;
+mod offline;
 mod price_files;
 mod quote;
 mod roster;
 mod screens;
+mod security;
 mod settings;
 mod waiting;

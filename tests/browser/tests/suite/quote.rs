@@ -137,7 +137,7 @@ fn the_way_back_from_a_quote_leads_to_the_shop_again() {
     let shop = open_page(&site);
     shop.type_into("For whom", "Kept title");
     shop.go_to("Shop");
-    shop.within("What the work costs").type_into("Wage", "25");
+    shop.within("What the work costs").enter("Wage", "25");
     let figures = || ["each", "profit"].map(|words| shop.figure(words));
     let (shown, kept) = (figures(), shop.kept());
     shop.go_to("Quote");

@@ -1,5 +1,5 @@
-use lettertally_browser_tests::tour::{screens, unfold_all};
-use lettertally_browser_tests::{Browser, Feature, Look, Scheme, Site, Size, open_link, open_page};
+use lettertally_browser_tests::tour::{schemes, screens, unfold_all};
+use lettertally_browser_tests::{Browser, Look, Site, Size, open_link, open_page};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -111,9 +111,6 @@ fn the_figures_of_a_large_order_are_not_cut_off_on_a_phone() {
 fn on_a_wide_screen_too_the_bar_leads_to_the_start_of_the_quote() {
     let site = Site::serve();
     let page = open_page(&site);
-    if !page.can(Feature::Emulation) {
-        return;
-    }
     let in_view = "const button = probe.find([], 'button', 'Copy the link');
         const box = button.getBoundingClientRect();
         const at = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
@@ -131,11 +128,9 @@ fn on_a_wide_screen_too_the_bar_leads_to_the_start_of_the_quote() {
 fn every_screen(what: &str, faults: impl Fn(&Browser, Look) -> Value) {
     let site = Site::serve();
     let page = open_page(&site);
-    if !page.can(Feature::Emulation) {
-        return;
-    }
     page.go_to("Quote");
     let customer = open_link(&page.value_of("Link, "));
+    let schemes = schemes(&page);
     // Each fault once, with the first place where it was seen.
     let mut found = BTreeMap::new();
     let mut note = |page: &Browser, look: Look, screen: &str| {
@@ -146,7 +141,7 @@ fn every_screen(what: &str, faults: impl Fn(&Browser, Look) -> Value) {
         }
     };
     for size in SIZES {
-        for scheme in [Scheme::Light, Scheme::Dark] {
+        for &scheme in schemes {
             let look = Look { size, scheme };
             page.look(look);
             page.reload();
@@ -168,7 +163,7 @@ fn every_screen(what: &str, faults: impl Fn(&Browser, Look) -> Value) {
     page.tap("By size");
     page.paste_into("M", "-5");
     page.says("not below 0");
-    for scheme in [Scheme::Light, Scheme::Dark] {
+    for &scheme in schemes {
         let look = Look { scheme, ..Look::PHONE };
         page.look(look);
         note(&page, look, "Order in trouble");

@@ -35,6 +35,21 @@ fn a_setting_out_of_range_is_told_of_with_its_range_and_not_taken() {
 }
 
 #[test]
+fn half_a_number_does_not_count_on_the_way_to_a_wrong_one() {
+    let site = Site::serve();
+    let page = shop(&site);
+    let (selling, profit) = (page.within("Selling"), page.figure("profit"));
+    selling.enter("Tax", "101");
+    selling.complains_at("Tax", "type 100 or less");
+    page.says("Not complete: Tax: ");
+    assert!(!page.text().contains("Not saved yet"), "10 counts");
+    assert_eq!(page.figure("profit"), profit);
+    selling.enter("Tax", "8");
+    page.says("Not saved yet: this changes 1 order.");
+    page.has_a_clean_console();
+}
+
+#[test]
 fn measures_in_millimetres_keep_every_length_exactly() {
     let site = Site::serve();
     let page = shop(&site);
@@ -48,9 +63,10 @@ fn measures_in_millimetres_keep_every_length_exactly() {
     assert_eq!(press.value_of("Platen depth"), "406.4");
     press.says("mm");
     assert_eq!(page.within("club tee, navy").value_of("Width"), "457.2");
-    press.type_into("Platen depth", "40 cm");
+    press.enter("Platen depth", "40 cm");
     page.go_to("Order");
-    page.within("Line 1").says("2 in (50.8 mm)");
+    let heights = || page.within("Line 1").entries_of("Letter height");
+    page.until("heights are in both", || heights().contains(&"2 in (50.8 mm)".to_owned()));
     page.within("Line 1").says(" mm wide");
     page.go_to("Shop");
     shop.choose("Measures in", "inches");
@@ -84,6 +100,8 @@ fn another_currency_keeps_the_figures_or_asks() {
     );
     assert_eq!(list.value_of(price), "2.50");
     assert_eq!(page.figure("profit"), profit);
+    let rounded = shop.clone().within("Prices that would be rounded");
+    assert_eq!(rounded.row("2 in smooth film, single piece")[1..], ["2.50", "3"]);
     shop.tap("Round the prices to JPY");
     page.until("the price is in yen", || list.value_of(price) == "3");
     page.until("the complaint is gone", || shop.complaint_at("Currency").is_empty());
@@ -120,7 +138,7 @@ fn the_usual_aim_can_be_a_mark_up_and_people_share_the_time_for_a_run() {
     selling.choose("Price aims at", "a mark-up");
     // A margin of 45 % leaves 55 % for the cost: 45/55.
     page.until("the mark-up is there", || selling.value_of("Usual mark-up") == "81.818");
-    work.type_into("People", "3");
+    work.enter("People", "3");
     page.save_changes();
     page.go_to("Price");
     page.until("the order follows", || page.value_of("Mark-up, % of cost") == "81.818");

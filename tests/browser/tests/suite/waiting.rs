@@ -6,7 +6,7 @@ fn a_change_shows_the_orders_it_touches_before_it_is_saved() {
     let page = open_page(&site);
     let (each, profit) = (page.figure("each"), page.figure("profit"));
     page.go_to("Shop");
-    page.within("What the work costs").type_into("Wage", "40");
+    page.within("What the work costs").enter("Wage", "40");
     page.says("Not saved yet: this changes 1 order.");
     let waiting = page.within("Changes that are not saved yet");
     waiting.says("Marsh Otters (demo)");
@@ -61,10 +61,12 @@ fn a_quote_that_was_handed_over_keeps_its_prices() {
     let total = quote.row("Total with tax")[1].clone();
 
     page.go_to("Shop");
-    page.within("What the work costs").type_into("Wage", "40");
+    page.within("What the work costs").enter("Wage", "40");
     let waiting = page.within("Changes that are not saved yet");
     waiting.says(&format!("The quote handed over stays at {total}."));
     page.save_changes();
+    page.go_to("Price");
+    page.within("Price").says(&format!("The customer holds a quote of {total} from "));
     page.go_to("Quote");
     quote.says(&format!("at {total}, and it keeps these prices. Today's lists would give $"));
     assert_eq!(quote.row("Total with tax")[1], total);
