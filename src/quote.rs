@@ -230,7 +230,11 @@ pub fn quote(order: &Order, shop: &Shop, plan: &Plan) -> Option<Quote> {
 }
 
 /// The prices at other quantities that are wanted; where none is, none is worked out.
-fn others(garments: u64, which: OtherQuantities, table: impl FnOnce() -> Vec<RunPrice>) -> Vec<OtherQuantity> {
+fn others(
+    garments: u64,
+    which: OtherQuantities,
+    table: impl FnOnce() -> Vec<RunPrice>,
+) -> Vec<OtherQuantity> {
     if which == OtherQuantities::None {
         return vec![];
     }

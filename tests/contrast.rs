@@ -81,8 +81,8 @@ fn tokens(holds: &[&str]) -> BTreeMap<String, String> {
     let mut counts = true;
     for line in sheet.lines() {
         if let Some(condition) = line.strip_prefix("@media ") {
-            let parts = condition.trim_end_matches(" {").split(" and ");
-            counts = parts.into_iter().all(|part| holds.contains(&part));
+            let mut parts = condition.trim_end_matches(" {").split(" and ");
+            counts = parts.all(|part| part == "screen" || holds.contains(&part));
         } else if line == "}" {
             counts = true;
         } else if counts

@@ -1,6 +1,6 @@
 //! Handing a text over as a file, and the print dialogue.
 
-use leptos::prelude::{document, window};
+use leptos::prelude::{document, window, window_event_listener_untyped};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
 
@@ -23,16 +23,29 @@ fn try_save(name: &str, kind: &str, text: &str) -> Result<(), JsValue> {
     Url::revoke_object_url(&address)
 }
 
-/// Opens the browser's print dialogue.
+/// Opens the print dialogue for the buying list.
 pub fn print() {
+    mark_for_print(None);
     let _ = window().print();
 }
 
 /// Opens the print dialogue for the quote instead of the buying list.
 pub fn print_quote() {
-    let body = document().body();
-    // The style sheet for print looks at this mark. The dialogue holds the page up until it closes.
-    body.iter().for_each(|body| drop(body.set_attribute("data-print", "quote")));
-    print();
-    body.iter().for_each(|body| drop(body.remove_attribute("data-print")));
+    mark_for_print(Some("quote"));
+    let _ = window().print();
+}
+
+/// Has the mark of what is printed taken off when the browser says that it is done: on a phone
+/// the dialogue does not hold the page up.
+pub fn tidy_after_print() {
+    window_event_listener_untyped("afterprint", |_| mark_for_print(None));
+}
+
+/// The style sheet for print looks at this mark.
+fn mark_for_print(what: Option<&str>) {
+    let Some(body) = document().body() else { return };
+    let _ = match what {
+        Some(what) => body.set_attribute("data-print", what),
+        None => body.remove_attribute("data-print"),
+    };
 }

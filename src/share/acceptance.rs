@@ -5,7 +5,7 @@
 //! slip, no older quote and no changed one passes for the one handed over. It is no signature: who
 //! holds the quote can make its code.
 
-use super::{LinkError, quote_code};
+use super::{LinkError, quote_code, version};
 use crate::quote::Quote;
 use crate::quote::code::Code;
 
@@ -13,6 +13,9 @@ use crate::quote::code::Code;
 pub(super) const ACCEPT: &str = "accept";
 /// The parameter with the number of the quote.
 pub(super) const NUMBER: &str = "no";
+
+/// The version of the answers that are written.
+const VERSION: &str = "1";
 
 /// The longest number of a quote that is taken from a link, in bytes.
 const LONGEST_NUMBER: usize = 60;
@@ -49,7 +52,7 @@ impl Acceptance {
     /// What goes after the address of the page, `#` included, to tell the shop.
     pub fn fragment(&self) -> String {
         let number: String = form_urlencoded::byte_serialize(self.number.as_bytes()).collect();
-        format!("#{ACCEPT}={}&{NUMBER}={number}", self.code)
+        format!("#{ACCEPT}={VERSION}.{}&{NUMBER}={number}", self.code)
     }
 
     pub(super) fn read(code: &str, number: &str) -> Result<Self, LinkError> {
@@ -57,6 +60,10 @@ impl Acceptance {
         if number.len() > LONGEST_NUMBER {
             return Err(wrong(NUMBER, format!("longer than {LONGEST_NUMBER} characters")));
         }
+        let code = match version(code)? {
+            (VERSION, code) => code,
+            (newer, _) => return Err(LinkError::NewerVersion(newer.to_owned())),
+        };
         let code = Code::parse(code).map_err(|error| wrong(ACCEPT, error.to_string()))?;
         Ok(Self { code, number: number.to_owned() })
     }

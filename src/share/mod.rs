@@ -31,6 +31,9 @@ const TITLE: &str = "for";
 /// The parameter that carries a working copy.
 const COPY: &str = "copy";
 
+/// The parameters that may stand in a link once.
+const OWN: [&str; 5] = [QUOTE, TITLE, COPY, acceptance::ACCEPT, acceptance::NUMBER];
+
 /// The version of the quotes that are written.
 const VERSION: &str = "2";
 
@@ -132,6 +135,13 @@ pub fn read(fragment: &str) -> Result<Option<Link>, LinkError> {
     let value = |name: &str| {
         parameters.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value.as_str())
     };
+    let is_own = |name: &str| OWN.contains(&name);
+    let repeated = |(at, (name, _)): (usize, &(String, String))| {
+        is_own(name) && parameters[..at].iter().any(|(before, _)| before == name)
+    };
+    if parameters.iter().enumerate().any(repeated) {
+        return Err(LinkError::Mixed);
+    }
     let kinds = [QUOTE, acceptance::ACCEPT, COPY];
     let asked: Vec<&str> =
         kinds.into_iter().filter(|kind| parameters.iter().any(|(name, _)| name == kind)).collect();

@@ -31,6 +31,7 @@ mod suppliers;
 mod waiting;
 mod why;
 
+use crate::browser::hand_over;
 use crate::views::prelude::*;
 use leptos::ev;
 use lettertally::order::Order;
@@ -52,6 +53,7 @@ fn App() -> impl IntoView {
     window_event_listener(ev::hashchange, move |_| desk.follow_change());
     keeping::ask_once(desk);
     offline::follow(desk);
+    hand_over::tidy_after_print();
     window_event_listener(ev::storage, move |_| desk.take_up_other_tab());
     view! {
         {move || match (desk.refused.get(), desk.guest.get()) {
@@ -66,17 +68,28 @@ fn App() -> impl IntoView {
 #[component]
 fn Bench() -> impl IntoView {
     let desk = desk();
-    let screen = move || desk.screen.get().word().to_lowercase();
+    let front = move || desk.screen.get().word().to_lowercase();
+    // A phone shows one screen at a time. Each is made when it is first in front, so that the page
+    // is there sooner, and stays. What is printed has to be there, too.
+    let wide = parts::wide_window();
+    let printed = RwSignal::new(false);
+    window_event_listener_untyped("beforeprint", move |_| printed.set(true));
+    let met = move |screen| {
+        Memo::new(move |before: Option<&bool>| {
+            before == Some(&true) || wide.get() || printed.get() || desk.screen.get() == screen
+        })
+    };
+    let (letters, price, quote) = (met(Screen::Letters), met(Screen::Price), met(Screen::Quote));
     view! {
-        <div class="bench" data-screen=screen>
+        <div class="bench" data-screen=front>
             <Strip/>
             <Bar/>
             <Notices/>
             <main>
                 <div class="screen screen-order"><order::OrderScreen/></div>
-                <div class="screen screen-letters"><letters::LettersScreen/></div>
-                <div class="screen screen-price"><price::PriceScreen/></div>
-                <div class="screen screen-quote"><quote::QuoteScreen/></div>
+                <div class="screen screen-letters"><Show when=move || letters.get()><letters::LettersScreen/></Show></div>
+                <div class="screen screen-price"><Show when=move || price.get()><price::PriceScreen/></Show></div>
+                <div class="screen screen-quote"><Show when=move || quote.get()><quote::QuoteScreen/></Show></div>
                 <div class="screen screen-shop">
                     <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
                 </div>

@@ -3,6 +3,7 @@
 use super::draft::Draft;
 use super::state::desk;
 use crate::views::prelude::*;
+use leptos::ev;
 use lettertally::number::NumberError;
 use lettertally::problem::{Problem, Severity};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -358,4 +359,20 @@ pub fn show_where_it_says(message: &str) {
     if let Some(found) = problem.or_else(|| all(".field-wrong").next()) {
         show(&found, ScrollLogicalPosition::Center);
     }
+}
+
+/// Whether the window is wide enough for the screens to stand side by side.
+pub fn wide_window() -> ReadSignal<bool> {
+    let is_wide = || {
+        let query = window().match_media("(min-width: 56.25rem)");
+        query.ok().flatten().is_some_and(|query| query.matches())
+    };
+    let (wide, set_wide) = signal(is_wide());
+    let listener = window_event_listener(ev::resize, move |_| {
+        if wide.get_untracked() != is_wide() {
+            set_wide.set(is_wide());
+        }
+    });
+    on_cleanup(move || listener.remove());
+    wide
 }

@@ -14,7 +14,6 @@ use super::entries::append;
 use super::parts::{element_id, show};
 use super::state::desk;
 use crate::views::prelude::*;
-use leptos::ev;
 use lettertally::lists::entries::List;
 use wasm_bindgen::JsCast;
 use web_sys::ScrollLogicalPosition;
@@ -24,7 +23,7 @@ use web_sys::ScrollLogicalPosition;
 pub fn Offers() -> impl IntoView {
     let desk = desk();
     let id = element_id();
-    let wide = wide_window();
+    let wide = super::parts::wide_window();
     let has_none = memo(move || desk.shop.with(|shop| shop.lists.offers.is_empty()));
     let ready = memo(move || {
         desk.shop.with(|shop| !shop.lists.finishes.is_empty() && !shop.lists.suppliers.is_empty())
@@ -78,20 +77,4 @@ fn show_the_new_one() {
     } else if let Some(row) = last(".price-grid [role=row]") {
         show(&row, ScrollLogicalPosition::Nearest);
     }
-}
-
-/// Whether the window has room for the grid; as wide as where the screens stand side by side.
-fn wide_window() -> ReadSignal<bool> {
-    let is_wide = || {
-        let query = window().match_media("(min-width: 56.25rem)");
-        query.ok().flatten().is_some_and(|query| query.matches())
-    };
-    let (wide, set_wide) = signal(is_wide());
-    let listener = window_event_listener(ev::resize, move |_| {
-        if wide.get_untracked() != is_wide() {
-            set_wide.set(is_wide());
-        }
-    });
-    on_cleanup(move || listener.remove());
-    wide
 }

@@ -48,7 +48,8 @@ fn Yes(quote: Quote) -> impl IntoView {
         format!("sms:{}?body={}", contact::telephone(&quote.contact).unwrap_or_default(), escaped(&whole));
     let by_mail = format!(
         "mailto:{}?subject={}&body={}",
-        contact::mail(&quote.contact).map(escaped).unwrap_or_default(),
+        // RFC 6068: the sign between name and host stands as it is
+        contact::mail(&quote.contact).map(escaped).unwrap_or_default().replace("%40", "@"),
         escaped(&title),
         escaped(&whole)
     );

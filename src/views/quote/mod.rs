@@ -64,7 +64,10 @@ pub fn QuoteScreen() -> impl IntoView {
                 <button type="button" class="wide" on:click=make_new>"Make a new quote at today's prices"</button>
             </Show>
             {move || match quote.get() {
-                Some(quote) => view! { <Share quote=quote.clone() said/> <Paper quote at_shop=true/> }.into_any(),
+                Some(quote) => {
+                    let link = link_to(&quote);
+                    view! { <Share quote=quote.clone() link=link.clone() said/> <Paper quote link/> }.into_any()
+                }
                 None => view! {
                     <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
                     <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
@@ -152,12 +155,17 @@ struct Said {
     words: &'static str,
 }
 
+/// The link to a quote; `None` where no phone could open it, for there are too many names.
+fn link_to(quote: &Quote) -> Option<String> {
+    let fragment = share::quote_fragment(quote);
+    share::read(&fragment).is_ok().then(|| format!("{}{fragment}", address::page()))
+}
+
 /// The link, ready to be copied.
 #[component]
-fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
+fn Share(quote: Quote, link: Option<String>, said: RwSignal<Said>) -> impl IntoView {
     let desk = desk();
     let id = element_id();
-    let fragment = share::quote_fragment(&quote);
     let stored = StoredValue::new(quote);
     let is_handed = move || {
         let handed = desk.book.with(|book| book.current().handed.as_ref().and_then(Handed::quote));
@@ -169,12 +177,17 @@ fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
             <button type="button" on:click=mark>"Handed over on paper"</button>
         </Show>
     };
-    if share::read(&fragment).is_err() {
+    let Some(link) = link else {
         return view! {
             <p class="problem problem-stop">"Too many names for one link: split the order, or hand the quote over on paper."</p>
+            <div class="row">
+                <button type="button" on:click=|_| hand_over::print_quote()>"Print"</button>
+                {by_hand}
+            </div>
         }.into_any();
-    }
-    let link = StoredValue::new(format!("{}{fragment}", address::page()));
+    };
+    let can_share = address::can_share();
+    let link = StoredValue::new(link);
     let title =
         StoredValue::new(stored.with_value(|quote| format!("Quote {} from {}", quote.number, quote.shop)));
     let copy = move |by_sheet: bool| {
@@ -202,8 +215,8 @@ fn Share(quote: Quote, said: RwSignal<Said>) -> impl IntoView {
     view! {
         <div class="share">
             <div class="row">
-                {address::can_share().then(|| view! { <button type="button" class="main" on:click=move |_| copy(true)>"Share the link"</button> })}
-                <button type="button" class="main" on:click=move |_| copy(false)>"Copy the link"</button>
+                {can_share.then(|| view! { <button type="button" class="main" on:click=move |_| copy(true)>"Share the link"</button> })}
+                <button type="button" class:main=!can_share on:click=move |_| copy(false)>"Copy the link"</button>
                 <button type="button" on:click=|_| hand_over::print_quote()>"Print"</button>
                 {by_hand}
             </div>

@@ -2,20 +2,18 @@
 
 use super::super::picture::garment;
 use super::code;
-use crate::browser::address;
 use crate::views::prelude::*;
 use lettertally::order::Swap;
 use lettertally::order::wording::{NAME, NUMBER};
 use lettertally::quote::{Item, Quote, QuotedLine};
-use lettertally::share;
 
 /// The quote itself.
 #[component]
 pub fn Paper(
     quote: Quote,
-    /// Whether the shop has it before it, so that a print takes the link along.
-    #[prop(optional)]
-    at_shop: bool,
+    /// The link to it, which a print takes along.
+    #[prop(optional_no_strip)]
+    link: Option<String>,
 ) -> impl IntoView {
     let currency = quote.currency.clone();
     let (subtotal, tax, total) =
@@ -40,9 +38,7 @@ pub fn Paper(
     let valid = quote.valid_until().map(|last| format!("valid until {last}"));
     let lead_time = Some(quote.terms.lead_time.clone()).filter(|text| !text.is_empty());
     let terms = Some(quote.terms.text.clone()).filter(|text| !text.is_empty());
-    let on_paper = at_shop
-        .then(|| code::on_paper(&format!("{}{}", address::page(), share::quote_fragment(&quote))))
-        .flatten();
+    let on_paper = link.and_then(|link| code::on_paper(&link));
     view! {
         <article class="paper" tabindex="0" aria-label="Quote">
             <header>

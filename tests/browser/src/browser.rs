@@ -3,6 +3,8 @@
 use crate::driver::Driver;
 use crate::engine::{Command, Console, Engine, Feature, View, Wish};
 use crate::profile::Profile;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use fantoccini::actions::{ActionSequence, InputSource, KeyAction, KeyActions};
 use fantoccini::elements::{Element, ElementRef};
 use fantoccini::error::{CmdError, ErrorStatus};
@@ -346,6 +348,14 @@ impl Browser {
     /// Gives the keyboard to the page, where it was with the browser's own buttons.
     pub(crate) fn bring_keyboard(&self) {
         self.issue(self.engine.bring_keyboard());
+    }
+
+    /// The page as a printed document, on paper of this size in millimetres.
+    pub fn printed(&self, width: f64, height: f64) -> Vec<u8> {
+        let page = json!({ "width": width / 10.0, "height": height / 10.0 });
+        let command = Command { path: "print", body: json!({ "page": page }) };
+        let printed = self.wait(self.client().issue_cmd(command)).expect("a printed page");
+        STANDARD.decode(printed.as_str().unwrap_or_default()).expect("a document in base64")
     }
 
     /// Makes the processor slower by this factor.

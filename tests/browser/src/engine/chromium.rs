@@ -14,7 +14,9 @@ pub fn can(feature: Feature) -> bool {
         | Feature::Keeping
         | Feature::Forbidding
         | Feature::KillingTabs
-        | Feature::SlowProcessor => true,
+        | Feature::SlowProcessor
+        | Feature::Naming
+        | Feature::Paper => true,
     }
 }
 
@@ -58,14 +60,16 @@ pub fn show(view: &View) -> Vec<Command> {
     });
     let scheme = if scheme == Scheme::Dark { "dark" } else { "light" };
     let mut features = vec![json!({ "name": "prefers-color-scheme", "value": scheme })];
-    features.extend(view.wishes.iter().map(|wish| match wish {
-        Wish::LessMotion => json!({ "name": "prefers-reduced-motion", "value": "reduce" }),
-        Wish::MoreContrast => json!({ "name": "prefers-contrast", "value": "more" }),
-        Wish::ForcedColours => json!({ "name": "forced-colors", "value": "active" }),
+    features.extend(view.wishes.iter().filter_map(|wish| match wish {
+        Wish::LessMotion => Some(json!({ "name": "prefers-reduced-motion", "value": "reduce" })),
+        Wish::MoreContrast => Some(json!({ "name": "prefers-contrast", "value": "more" })),
+        Wish::ForcedColours => Some(json!({ "name": "forced-colors", "value": "active" })),
+        Wish::Paper => None,
     }));
+    let media = if view.wishes.contains(&Wish::Paper) { "print" } else { "" };
     vec![
         devtools("Emulation.setDeviceMetricsOverride", &screen),
-        devtools("Emulation.setEmulatedMedia", &json!({ "features": features })),
+        devtools("Emulation.setEmulatedMedia", &json!({ "media": media, "features": features })),
     ]
 }
 

@@ -8,10 +8,13 @@ use serde_json::{Value, json};
 
 pub fn can(feature: Feature) -> bool {
     match feature {
-        Feature::Emulation | Feature::Wishes | Feature::Console | Feature::Keeping | Feature::Forbidding => {
-            true
-        }
-        Feature::AccessibilityTree | Feature::KillingTabs | Feature::SlowProcessor => false,
+        Feature::Emulation
+        | Feature::Wishes
+        | Feature::Console
+        | Feature::Keeping
+        | Feature::Forbidding
+        | Feature::Naming => true,
+        Feature::AccessibilityTree | Feature::KillingTabs | Feature::SlowProcessor | Feature::Paper => false,
     }
 }
 

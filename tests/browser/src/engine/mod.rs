@@ -45,6 +45,10 @@ pub enum Feature {
     KillingTabs,
     /// A processor that is slower than this machine's.
     SlowProcessor,
+    /// Another name for this machine than `localhost` and its number.
+    Naming,
+    /// The page as it is on paper, while it is open, and as a document.
+    Paper,
 }
 
 impl Feature {
@@ -59,6 +63,8 @@ impl Feature {
             Self::Forbidding => "forbid pages to store anything",
             Self::KillingTabs => "kill a tab",
             Self::SlowProcessor => "make the processor slower",
+            Self::Naming => "know this machine by another name",
+            Self::Paper => "show the page as it is on paper",
         }
     }
 }
@@ -72,6 +78,8 @@ pub enum Wish {
     MoreContrast,
     /// The device's own few colours, whatever a page asks for.
     ForcedColours,
+    /// To have it on paper.
+    Paper,
 }
 
 /// How a page is to be shown.
@@ -212,8 +220,8 @@ pub enum Console {
 /// A command to the driver, with its path after the session.
 #[derive(Debug, Clone)]
 pub struct Command {
-    path: &'static str,
-    body: Value,
+    pub(crate) path: &'static str,
+    pub(crate) body: Value,
 }
 
 impl WebDriverCompatibleCommand for Command {

@@ -27,7 +27,9 @@ pub fn can(feature: Feature) -> bool {
         | Feature::Keeping
         | Feature::Forbidding
         | Feature::KillingTabs
-        | Feature::SlowProcessor => false,
+        | Feature::SlowProcessor
+        | Feature::Naming
+        | Feature::Paper => false,
     }
 }
 

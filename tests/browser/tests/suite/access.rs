@@ -207,7 +207,7 @@ fn the_screens_are_read_from_top_to_bottom() {
             "button “Copy the link”",
             "textbox “Link, ",
             "article “Quote”",
-            "heading “Quote” level=2",
+            "heading “Quote ",
             "StaticText “Lantern Pier Lettering (demo)”",
             "columnheader",
             "rowheader “Total with tax”",

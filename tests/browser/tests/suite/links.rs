@@ -12,15 +12,18 @@ fn a_link_that_cannot_be_read_says_why_and_changes_nothing() {
     let kept = page.kept();
     let (start, code) = link.split_once("#quote=").expect("a quote");
 
-    let middle = code.len() / 2;
+    let middle = code.find('&').expect("a number behind the code") / 2;
     let other = if code[middle..].starts_with('A') { "B" } else { "A" };
     let changed = format!("{}{other}{}", &code[..middle], &code[middle + 1..]);
     let far = "x".repeat(70_000);
     // A customer opens a quote: they are told on a page of its own. Anyone else, on the shop's.
     let quotes = [
         (format!("quote={changed}"), "This link was damaged on the way. Ask for it again."),
-        (format!("quote={}", &code[..code.len() - 7]), "This link was cut short on the way"),
-        (format!("quote=7{}", &code[1..]), "This quote was made by a newer version (7) of this page"),
+        (format!("quote={}", &code[..middle]), "This link was cut short on the way"),
+        // The end of the title only.
+        (format!("quote={}", &code[..code.len() - 3]), "This link was damaged on the way. Ask for it again."),
+        (format!("quote={code}&no=1"), "This link asks for two things at once"),
+        (format!("quote=7{}", &code[1..]), "This link was made by a newer version (7) of this page"),
         ("quote=".to_owned(), "This link was damaged on the way"),
         (format!("quote={far}"), "This link is too long to be one of ours"),
         (format!("quote={code}&text=TIGERS"), "This link asks for two things at once"),
@@ -85,7 +88,7 @@ fn a_readable_link_leads_to_its_order_from_wherever_the_page_is() {
     assert_eq!(page.value_of("For whom"), "Lions");
 
     page.go(&quote);
-    page.says("Check the spelling of every name and text.");
+    page.says("Before you say yes, check:");
     page.go(&format!("{}#text=BEARS&title=Bears", site.address()));
     page.until("the order screen is in front", || page.has_button("Add a line"));
     assert_eq!(page.value_of("For whom"), "Bears");

@@ -5,6 +5,7 @@ mod backup;
 mod bad_input;
 mod buying;
 mod first_start;
+mod handing_over;
 mod keeping;
 mod keyboard;
 mod links;
