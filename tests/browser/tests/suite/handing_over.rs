@@ -140,7 +140,7 @@ fn a_quote_is_a_clean_document_on_paper() {
             let document = String::from_utf8_lossy(&document);
             let pages = document.matches("/Type /Page\n").count();
             assert!(document.contains(points), "not {paper}");
-            assert!((2..=4).contains(&pages), "{pages} pages of {paper} for the {who}");
+            assert_eq!(pages, 3, "pages of {paper} for the {who}");
         }
         page.wish(&[]);
     }
