@@ -33,8 +33,8 @@ CARGO_DENY_DIR=$CACHE/tools/cargo-deny-$CARGO_DENY_VERSION
 LIGHTHOUSE_DIR=$CACHE/npm/lighthouse-$LIGHTHOUSE_VERSION
 DEBIAN_RUST_DIR=$CACHE/debian-rust
 
-# The browsers that the tests run in.
-ENGINES=${LETTERTALLY_ENGINES:-chromium firefox webkit}
+# The browsers that the tests run in, out of chromium, firefox and webkit.
+ENGINES=${LETTERTALLY_ENGINES:-chromium}
 
 # geckodriver, which steers Firefox, where it was built here.
 PATH=$GECKODRIVER_DIR/bin:$PATH

@@ -155,7 +155,14 @@ impl Browser {
     /// Loads the page again.
     pub fn reload(&self) {
         self.leave();
-        self.wait(self.client().refresh()).expect("a reload");
+        // By the page, as a person's reload is: a driver's may pass by what is kept on the device.
+        self.ask("window.isFromBefore = true; setTimeout(() => location.reload())", vec![]);
+        let is_new = "return !window.isFromBefore && document.readyState === 'complete'";
+        self.until("the page is loaded again", || {
+            // In between there is no page to ask.
+            let asked = self.wait(self.client().execute(is_new, vec![]));
+            asked.is_ok_and(|is_new| is_new == true)
+        });
         self.stands();
     }
 

@@ -310,7 +310,7 @@ fn a_program_that_does_not_come_is_told_of_and_comes_with_another_try() {
     site.publish(whole.folder());
     page.tap("Load it again");
     stands(&page);
-    page.says("Marsh Otters");
+    assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
 }
 
 #[test]
