@@ -67,7 +67,7 @@ fn trouble(site: &Site, look: Look, see: See) {
     browser.says("cut short");
     see(&browser, "trouble-link");
     browser.tap("Open the page without it");
-    browser.says("Marsh Otters (demo)");
+    browser.until("the demo order stands", || browser.value_of("For whom") == "Marsh Otters (demo)");
     browser.paste_into("People: type, or paste from a spreadsheet", "Ash,7,XXS\nJosé,8,M\nBirch,9,M\n,,S\n");
     browser.says("row 1: no size");
     see(&browser, "trouble-roster");

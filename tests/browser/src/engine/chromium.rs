@@ -15,6 +15,7 @@ pub fn can(feature: Feature) -> bool {
         | Feature::Forbidding
         | Feature::KillingTabs
         | Feature::SlowProcessor
+        | Feature::TrustedTypes
         | Feature::Naming
         | Feature::Paper => true,
     }

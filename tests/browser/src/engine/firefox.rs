@@ -14,7 +14,11 @@ pub fn can(feature: Feature) -> bool {
         | Feature::Keeping
         | Feature::Forbidding
         | Feature::Naming => true,
-        Feature::AccessibilityTree | Feature::KillingTabs | Feature::SlowProcessor | Feature::Paper => false,
+        Feature::TrustedTypes
+        | Feature::AccessibilityTree
+        | Feature::KillingTabs
+        | Feature::SlowProcessor
+        | Feature::Paper => false,
     }
 }
 

@@ -45,6 +45,8 @@ pub enum Feature {
     KillingTabs,
     /// A processor that is slower than this machine's.
     SlowProcessor,
+    /// Holding HTML that a script writes against a policy.
+    TrustedTypes,
     /// Another name for this machine than `localhost` and its number.
     Naming,
     /// The page as it is on paper, while it is open, and as a document.
@@ -63,6 +65,7 @@ impl Feature {
             Self::Forbidding => "forbid pages to store anything",
             Self::KillingTabs => "kill a tab",
             Self::SlowProcessor => "make the processor slower",
+            Self::TrustedTypes => "hold HTML against a policy",
             Self::Naming => "know this machine by another name",
             Self::Paper => "show the page as it is on paper",
         }

@@ -28,6 +28,7 @@ pub fn can(feature: Feature) -> bool {
         | Feature::Forbidding
         | Feature::KillingTabs
         | Feature::SlowProcessor
+        | Feature::TrustedTypes
         | Feature::Naming
         | Feature::Paper => false,
     }

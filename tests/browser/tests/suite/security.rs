@@ -1,6 +1,6 @@
 use lettertally_browser_tests::site::dist;
 use lettertally_browser_tests::tour::{screens, unfold_all};
-use lettertally_browser_tests::{Browser, Key, Look, Profile, Site, open_page};
+use lettertally_browser_tests::{Browser, Feature, Key, Look, Profile, Site, open_page};
 use serde_json::json;
 use std::fs;
 
@@ -87,7 +87,11 @@ fn what_the_policy_forbids_does_not_happen() {
             "trustedTypes.createPolicy('other', { createHTML: (html) => html }); return true",
         ),
     ];
+    let has_policies = !page.lacks(Feature::TrustedTypes);
     for (what, script) in tries {
+        if what.contains("HTML") && !has_policies {
+            continue;
+        }
         let outcome = page.ask(&format!("try {{ {script} }} catch {{ return false }}"), vec![]);
         assert_eq!(outcome, json!(false), "{what}");
     }
@@ -107,7 +111,11 @@ fn what_the_policy_forbids_does_not_happen() {
         "TrustedScriptURL",
         "trusted-types",
     ] {
-        assert!(complaints.contains(rule), "nothing was refused by {rule}: {complaints}");
+        let is_policy = rule.to_lowercase().contains("trusted");
+        assert!(
+            complaints.contains(rule) || is_policy && !has_policies,
+            "nothing was refused by {rule}: {complaints}"
+        );
     }
     let plain = page.ask("const d = document.createElement('div'); d.innerHTML = '<p class=\"help\">words</p>'; return d.innerText", vec![]);
     assert_eq!(plain, json!("words"), "the views' own pieces still come");
