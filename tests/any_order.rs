@@ -86,6 +86,7 @@ fn any_settings() -> impl Strategy<Value = Settings> {
         presses: choices.4 % 30,
         people: choices.4 % 25,
         backup_after: choices.4,
+        ..Settings::default()
     })
 }
 
