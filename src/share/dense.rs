@@ -83,7 +83,7 @@ impl Packer {
     /// let mut packer = Packer::default();
     /// packer.text(Kind::Prose, "A few words of some length");
     /// let packed = packer.finish();
-    /// assert!(packed.len() < 16);
+    /// assert!(packed.len() < 26);
     /// let mut unpacker = Unpacker::new(&packed);
     /// assert_eq!(unpacker.text(Kind::Prose).unwrap(), "A few words of some length");
     /// ```

@@ -32,7 +32,7 @@ pub struct Qr {
 ///
 /// ```
 /// use lettertally::share::qr::qr;
-/// assert_eq!(qr("https://shop.example/#quote=2").unwrap().across, 25 + 8);
+/// assert_eq!(qr("https://shop.example/#quote=2").unwrap().across, 29 + 8);
 /// assert_eq!(qr(&"x".repeat(2_954)), None);
 /// ```
 pub fn qr(text: &str) -> Option<Qr> {
