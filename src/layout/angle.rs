@@ -81,6 +81,7 @@ impl Angle {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_arithmetic)] // held against the standard library
 mod tests {
     use super::*;
     use proptest::prelude::*;

@@ -6,11 +6,12 @@ use super::state::desk;
 use crate::views::prelude::*;
 use lettertally::length::{Length, Units};
 use lettertally::lists::entries::List;
+use lettertally::lists::recipe::{Degrees, Heat};
 use lettertally::lists::{
     Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Peel, Rgb, fresh_id,
 };
 use lettertally::money::Cents;
-use lettertally::number;
+use lettertally::number::{self, NumberError};
 
 /// The finishes with their colours and recipes.
 #[component]
@@ -23,6 +24,15 @@ pub fn Finishes() -> impl IntoView {
     }
 }
 
+/// A platen's heat in whole degrees: 100 to 500 °F. Common practice, no source.
+fn read_heat(text: &str, degrees: Degrees) -> Result<Heat, NumberError> {
+    let (least, most) = match degrees {
+        Degrees::Fahrenheit => (100, 500),
+        Degrees::Celsius => (38, 260),
+    };
+    Ok(Heat::new(small(text, least, most)?, degrees))
+}
+
 fn finish_card(id: EntryId) -> AnyView {
     let finish = Held::<Finish>::new(id);
     let change = move |change: &dyn Fn(&mut Finish)| finish.change(change);
@@ -30,6 +40,11 @@ fn finish_card(id: EntryId) -> AnyView {
     let colours = memo(move || {
         let ids = |finish: &Finish| finish.colours.iter().map(|c| c.id.clone()).collect::<Vec<_>>();
         finish.with(ids).unwrap_or_default()
+    });
+    let degrees = memo(move || desk().shop.with(|shop| shop.settings.degrees));
+    let heat = derived(move || {
+        let degrees = degrees.get();
+        finish.with(|f| f.recipe.heat.rounded(degrees).to_string()).unwrap_or_default()
     });
     let add_colour = move |_| {
         change(&|finish| {
@@ -44,7 +59,7 @@ fn finish_card(id: EntryId) -> AnyView {
     view! {
             <TextField label="Name" value=of(|finish| finish.name.clone()) commit=move |text: String| change(&|finish| finish.name.clone_from(&text))/>
             <div class="grid">
-                <NumberField label="Heat" unit="°F" whole=true value=of(|f| f.recipe.fahrenheit.to_string()) commit=move |text: String| { let n = small(&text, 100, 500)?; change(&|f| f.recipe.fahrenheit = n); Ok(()) }/>
+                <NumberField label="Heat" unit=derived(move || degrees.get().mark().to_owned()) whole=true value=heat commit=move |text: String| { let heat = read_heat(&text, degrees.get_untracked())?; change(&|f| f.recipe.heat = heat); Ok(()) }/>
                 <NumberField label="Dwell from" unit="s" whole=true value=of(|f| f.recipe.dwell_from.to_string()) commit=move |text: String| { let n = small(&text, 1, 600)?; change(&|f| f.recipe.dwell_from = n); Ok(()) }/>
                 <NumberField label="Dwell to" unit="s" whole=true value=of(|f| f.recipe.dwell_to.to_string()) commit=move |text: String| { let n = small(&text, 1, 600)?; change(&|f| f.recipe.dwell_to = n); Ok(()) }/>
                 <Choice
