@@ -317,10 +317,10 @@ fn closings_across_and_down_multiply() {
     let narrow = Length::inches(6);
     assert_eq!(closings(wide, wide), 1);
     assert_eq!(closings(wide, Length::inches(2)), 2);
-    // Four letters of 2.94 in and three gaps of 0.4 in, 12.96 in: two letters at a time are pressed
-    // whole, but in parts, cut down the middle of their height, three closings across cover them.
-    assert_eq!(closings(narrow, wide), 4);
-    assert_eq!(closings(narrow, Length::inches(2)), 2 * 3);
+    // Two letters of 2.8 in (the alphabet's own) and their gap of 0.4 in take just 6 in.
+    assert_eq!(closings(narrow, wide), 2);
+    // Letters higher than the platen are pressed in parts: 12.4 in take three across, and two down.
+    assert_eq!(closings(narrow, Length::inches(2)), 3 * 2);
 }
 
 #[test]
