@@ -20,6 +20,8 @@ pub struct LineFit {
     pub widest_name: String,
     /// The largest share of the printable width taken, in thousandths, rounded up.
     pub share: i64,
+    /// The widest text on each size ordered, in the order in which sizes appear.
+    pub sizes: Vec<SizeFit>,
     /// The garments that it does not fit, the worst first.
     pub too_wide: Vec<TooWide>,
     /// The largest offered height of the same finish that fits them all; it may be the line's own or
@@ -31,6 +33,21 @@ pub struct LineFit {
     pub closer_fits_all: bool,
     /// Whether some text is too long for its arc, which was made wider.
     pub is_too_tight: bool,
+}
+
+/// How a line fits the garments of one size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SizeFit {
+    /// The size.
+    pub size: String,
+    /// The width of its widest text.
+    pub width: Length,
+    /// The height of its highest one.
+    pub height: Length,
+    /// How wide it may be.
+    pub room: Length,
+    /// The share of that, in thousandths, rounded up.
+    pub share: i64,
 }
 
 /// Garments on which a line is too wide.
@@ -152,16 +169,23 @@ impl Fitter<'_> {
                 continue;
             };
             let share = width.share_of(room).unwrap_or(i64::MAX);
+            let size = self.blank.and_then(|blank| blank.size(&case.group.size));
+            let size = size.map_or(&case.group.size, |size| &size.name);
+            match fit.sizes.iter_mut().find(|known| known.size == *size) {
+                Some(known) => {
+                    known.width = known.width.max(width);
+                    known.height = known.height.max(height);
+                    known.share = known.share.max(share);
+                }
+                None => fit.sizes.push(SizeFit { size: size.clone(), width, height, room, share }),
+            }
             if share > fit.share || worst.is_none() {
                 worst = Some((width, room, case));
             }
             fit.share = fit.share.max(share);
             if width > room {
                 let closer = gap_that_fits(line, &case.signs, widths, room, self.narrowest).ok();
-                let size = case.group.size.clone();
-                let size =
-                    self.blank.and_then(|blank| blank.size(&size)).map_or(size, |size| size.name.clone());
-                fit.too_wide.push(TooWide { size, name: name.to_owned(), width, room, closer });
+                fit.too_wide.push(TooWide { size: size.clone(), name: name.to_owned(), width, room, closer });
             }
         }
         fit.too_wide.sort_by_key(|entry| (entry.room - entry.width, entry.size.clone()));

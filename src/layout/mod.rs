@@ -12,6 +12,7 @@ pub mod garment;
 pub mod picture;
 pub mod positions;
 mod rect;
+pub mod template;
 pub mod widths;
 
 pub use angle::Angle;

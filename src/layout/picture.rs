@@ -59,6 +59,8 @@ pub struct LetterOnGarment {
     pub down: Length,
     /// Its own width, along its baseline.
     pub width: Length,
+    /// Its cap height.
+    pub height: Length,
     /// How it is turned around the left end of its baseline, clockwise.
     pub turn: Angle,
     /// Its true extent.
@@ -125,6 +127,7 @@ pub fn placed(
             across: room.centre + spot.across,
             down: baseline + spot.down,
             width: letter.width,
+            height: line.height,
             turn: spot.turn,
             bounds: spot.bounds.moved(room.centre, baseline),
         };

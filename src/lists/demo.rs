@@ -81,6 +81,7 @@ pub fn order(date: &str) -> Order {
         }],
         swaps: Vec::new(),
         aim: None,
+        done: std::collections::BTreeMap::new(),
     }
 }
 

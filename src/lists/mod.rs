@@ -7,6 +7,7 @@ pub mod blank;
 pub mod block;
 pub mod bulk;
 pub mod contents;
+pub mod contrast;
 pub mod demo;
 pub mod entries;
 pub mod finish;

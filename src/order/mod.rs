@@ -19,6 +19,7 @@ use crate::length::Length;
 use crate::lists::settings::Aim;
 use crate::lists::{Blank, BlankId, Caps, ColourId, Family, FinishId, Lists, StyleId, id};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 id! {
     /// Names an order on this device.
@@ -43,6 +44,9 @@ pub struct Order {
     /// What this order's price aims at, where it is not the shop's usual aim.
     #[serde(default)]
     pub aim: Option<Aim>,
+    /// How many garments were pressed, by what tells them apart on the run sheet.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub done: BTreeMap<String, u32>,
 }
 
 /// A letter that is pressed as another, or left out, all over an order.

@@ -68,6 +68,7 @@ impl Quote {
             designs: vec![design],
             swaps: self.swaps.clone(),
             aim: None,
+            done: std::collections::BTreeMap::new(),
         };
         (order, Group { person, size: String::new(), count: 1 })
     }

@@ -117,7 +117,15 @@ impl Start {
             roster: String::new(),
         };
         let title = self.title.clone().unwrap_or_default();
-        Ok(Order { id, title, date: date.to_owned(), designs: vec![design], swaps: vec![], aim: None })
+        Ok(Order {
+            id,
+            title,
+            date: date.to_owned(),
+            designs: vec![design],
+            swaps: vec![],
+            aim: None,
+            done: std::collections::BTreeMap::new(),
+        })
     }
 
     fn family(&self, lists: &Lists) -> Result<Family, LinkError> {

@@ -5,7 +5,7 @@ use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, signs};
 use lettertally::layout::alphabet::{self, CAP_HEIGHT};
 use lettertally::layout::picture::{LetterOnGarment, LineOnGarment, Picture, pictures};
-use lettertally::layout::{SetLetter, set_line, widths};
+use lettertally::layout::{Rect, SetLetter, set_line, widths};
 use lettertally::length::Length;
 use lettertally::lists::{Rgb, Widths};
 use lettertally::order::Order;
@@ -49,7 +49,7 @@ pub fn GarmentPicture(
                     view! {
                         <figure class="picture">
                             <div class="sides" role="img" aria-label=label>
-                                {shown.sides.iter().map(|side| garment(side, shown.blank, &shown.colours)).collect_view()}
+                                {shown.sides.iter().map(|side| garment(side, shown.blank, &shown.colours, &[])).collect_view()}
                             </div>
                             <figcaption>
                                 {several.then(|| view! { <button type="button" aria-label="Previous garment" on:click=move |_| step(true)>"‹"</button> })}
@@ -94,7 +94,12 @@ fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> 
 }
 
 /// One side of a garment in its colours.
-pub fn garment(side: &Picture, blank: Option<Rgb>, colours: &[Option<Rgb>]) -> AnyView {
+pub fn garment(
+    side: &Picture,
+    blank: Option<Rgb>,
+    colours: &[Option<Rgb>],
+    platens: &[(usize, Rect)],
+) -> AnyView {
     let mm = Length::to_drawing;
     let (across, down) = side.extent;
     let margin = Length::mm(8);
@@ -119,11 +124,24 @@ pub fn garment(side: &Picture, blank: Option<Rgb>, colours: &[Option<Rgb>]) -> A
         <svg class="garment" viewBox=view_box aria-hidden="true">
             <polygon class="garment-body" points=points fill=fill/>
             <path class="garment-collar" d=collar/>
+            {platens.iter().map(platen).collect_view()}
             {lines.collect_view()}
             <text class="garment-side" x="0" y=mm(down - Length::mm(18)) text-anchor="middle">{side.side.word()}</text>
         </svg>
     }
     .into_any()
+}
+
+/// A place of the platen with its number.
+fn platen((number, rect): &(usize, Rect)) -> AnyView {
+    let mm = Length::to_drawing;
+    let inset = Length::mm(14);
+    view! {
+        <g class="platen">
+            <rect x=mm(rect.left) y=mm(rect.top) width=mm(rect.width()) height=mm(rect.height())/>
+            <text x=mm(rect.left + inset) y=mm(rect.bottom - inset)>{number.to_string()}</text>
+        </g>
+    }
 }
 
 fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<> {

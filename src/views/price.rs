@@ -8,6 +8,7 @@ use lettertally::cost::same_price::{AimKind, same_price};
 use lettertally::lists::settings::{Aim, PricePoint, Settings};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::problem::Place;
+use rust_decimal::Decimal;
 
 /// The price screen.
 #[component]
