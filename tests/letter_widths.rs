@@ -97,3 +97,19 @@ fn words_are_as_wide_as_another_reader_finds_them() {
     }
     assert!(seen >= 2, "some words are kerned");
 }
+
+#[test]
+fn a_font_file_gives_the_table_that_another_reader_finds_in_it() {
+    let glyphs: Vec<Glyph> = tables()["graduate-400"].letters.keys().cloned().collect();
+    let mut wanted = tables()["graduate-400"].clone();
+    for (pair, units) in PAIRS.iter().filter(|(_, units)| *units != 0) {
+        wanted.pairs.insert(Pair(glyph(&pair[..1]), glyph(&pair[1..])), Caps::ratio(*units, 750).unwrap());
+    }
+    // The two files have these advances and pairs, written by fontTools: see boxes.py beside them.
+    for file in
+        [include_bytes!("data/fonts/boxes-gpos.ttf").as_slice(), include_bytes!("data/fonts/boxes-kern.ttf")]
+    {
+        let found = lettertally::layout::font::read(file, &glyphs).unwrap();
+        assert_eq!((&found.letters, &found.pairs), (&wanted.letters, &wanted.pairs));
+    }
+}

@@ -6,7 +6,7 @@
 use super::pairing::{self, Pairs};
 use super::{Fault, Note, Reading};
 use crate::lists::names::Thing;
-use crate::lists::recipe::Degrees;
+use crate::lists::recipe::{Again, Degrees};
 use crate::lists::rows::{self, Column};
 use crate::lists::{ColourId, Finish, Lists, Offer, OfferId, Recipe, Supplier, Way, steps};
 use crate::money::{Cents, Currency};
@@ -424,7 +424,9 @@ fn colour_changes(had: &Finish, has: &Finish) -> Vec<Change> {
 }
 
 fn again(recipe: &Recipe) -> String {
-    recipe
-        .stands()
-        .map_or_else(|| "never".to_owned(), |heat| format!("up to {}", heat.show(Degrees::Fahrenheit)))
+    match recipe.again {
+        Again::AsHot => "at its own heat".to_owned(),
+        Again::UpTo(heat) => format!("up to {}", heat.show(Degrees::Fahrenheit)),
+        Again::Never => "never".to_owned(),
+    }
 }

@@ -8,6 +8,7 @@ pub mod alphabet;
 mod angle;
 pub mod curve;
 pub mod fit;
+pub mod font;
 pub mod garment;
 pub mod picture;
 pub mod positions;

@@ -1,11 +1,14 @@
 //! The widths of a letter style: letter by letter, by measuring a row, and pairs.
 
 use super::entries::{EntryId, Held};
-use super::parts::{NumberField, TextField};
+use super::parts::{NumberField, TextField, element_id};
 use super::state::desk;
+use crate::browser::files;
 use crate::views::prelude::*;
+use leptos::task::spawn_local;
 use lettertally::glyph::{Glyph, Sign, signs};
 use lettertally::layout::alphabet;
+use lettertally::layout::font::{self, FontError};
 use lettertally::layout::widths::{measured, of_glyph};
 use lettertally::length::Length;
 use lettertally::lists::style::{Pair, WidthSource, Widths};
@@ -54,6 +57,7 @@ pub fn WidthTable(id: EntryId) -> impl IntoView {
                    />
                </div>
                <MeasuredRow id/>
+            <FontFile id glyphs/>
                <div class="width-grid">
                    <For each=move || glyphs.get() key=Clone::clone let(glyph)>
                        {
@@ -141,6 +145,44 @@ fn MeasuredRow(id: EntryId) -> impl IntoView {
                 />
             </div>
             <button type="button" on:click=take>"Take these widths"</button>
+            <p class="help" aria-live="polite">{move || said.get()}</p>
+        </div>
+    }
+}
+
+/// A font of the person's own, read on this device.
+#[component]
+fn FontFile(id: EntryId, glyphs: Memo<Vec<Glyph>>) -> impl IntoView {
+    let style = Held::<LetterStyle>::new(id);
+    let said = RwSignal::new(String::new());
+    let open = move |ev: leptos::ev::Event| {
+        let chosen = files::chosen(&event_target(&ev));
+        spawn_local(async move {
+            let words = match files::read(chosen, font::LARGEST_FILE).await {
+                files::Opened::Nothing => return,
+                files::Opened::TooLarge => FontError::TooLarge.to_string(),
+                files::Opened::Unreadable => "This file cannot be opened.".to_owned(),
+                files::Opened::Bytes(bytes) => match font::read(&bytes, &glyphs.get_untracked()) {
+                    Ok(widths) => {
+                        let words = format!(
+                            "{} letters and {} pairs read.",
+                            widths.letters.len(),
+                            widths.pairs.len()
+                        );
+                        style.change(&|style| style.widths = widths.clone());
+                        words
+                    }
+                    Err(why) => format!("Nothing was changed: {why}."),
+                },
+            };
+            said.set(words);
+        });
+    };
+    let field = element_id();
+    view! {
+        <div class="field">
+            <label for=field.clone()>"Or from a font file (.ttf, .otf); it stays on this device"</label>
+            <input id=field type="file" accept=".ttf,.otf,.ttc,font/ttf,font/otf" on:change=open/>
             <p class="help" aria-live="polite">{move || said.get()}</p>
         </div>
     }
