@@ -4,13 +4,13 @@ use super::state::desk;
 use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, signs};
 use lettertally::layout::alphabet::{self, CAP_HEIGHT};
-use lettertally::layout::picture::{LetterOnGarment, LineOnGarment, Picture, pictures};
+use lettertally::layout::picture::{LineOnGarment, Picture, pictures};
+use lettertally::layout::template::outline;
 use lettertally::layout::{Rect, SetLetter, set_line, widths};
 use lettertally::length::Length;
 use lettertally::lists::{Rgb, Widths};
 use lettertally::order::Order;
 use lettertally::plan::Plan;
-use rust_decimal::Decimal;
 
 /// The picture of one garment of a design, and whose it is.
 #[derive(Clone, PartialEq)]
@@ -148,10 +148,8 @@ fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<>
     let mm = Length::to_drawing;
     let fill = colour.map_or_else(|| "#888".to_owned(), |colour| colour.to_string());
     let turn = format!("rotate({} {} {})", line.turned, mm(line.room.centre), mm(line.room.top));
-    let letters = line.letters.iter().map(|letter| {
-        let d = letter_path(&letter.glyph);
-        view! { <path d=d transform=letter_place(letter, line.height) fill-rule="evenodd"/> }
-    });
+    let letters =
+        line.letters.iter().map(|letter| view! { <path d=outline(letter).path() fill-rule="evenodd"/> });
     let room = (!line.fits()).then(|| {
         let (from, to) =
             (line.room.centre - line.room.width.half(), line.room.centre + line.room.width.half());
@@ -182,28 +180,10 @@ pub fn Wordmark() -> impl IntoView {
     view! { <svg class="wordmark" viewBox=view_box role="img" aria-label="Lettertally">{letters}</svg> }
 }
 
-/// How an outline of the alphabet comes to a letter's place and size: as wide as the layout has it.
-/// The alphabet's y axis points up, the drawing's points down.
-pub fn letter_place(letter: &LetterOnGarment, height: Length) -> String {
-    let mm = Length::to_drawing;
-    let unit = |length: Length, units: i32| (length.to_mm() / Decimal::from(units)).round_dp(6).normalize();
-    let (wide, high) = (unit(letter.width, outline_width(&letter.glyph)), unit(height, CAP_HEIGHT));
-    format!(
-        "translate({} {}) rotate({}) scale({wide} -{high})",
-        mm(letter.across),
-        mm(letter.down),
-        letter.turn.to_drawing()
-    )
-}
-
-fn outline_width(glyph: &Glyph) -> i32 {
-    widths::estimate(glyph).in_thousandths().max(1)
-}
-
 /// The outline of a letter, in thousandths of its height; a box where the alphabet has none.
 pub fn letter_path(glyph: &Glyph) -> String {
     let Some(outline) = alphabet::outline(glyph.as_str()) else {
-        let width = outline_width(glyph);
+        let width = widths::estimate(glyph).in_thousandths();
         return format!("M0 0H{width}V{CAP_HEIGHT}H0ZM60 60V{}H{}V60Z", CAP_HEIGHT - 60, width - 60);
     };
     let ring = |ring: &&[(i32, i32)]| {

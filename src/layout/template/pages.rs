@@ -34,10 +34,11 @@ impl Paper {
         }
     }
 
-    /// What is printed on, within margins that home printers leave white.
+    /// What is printed on, within margins that home printers leave white. A millimetre is left at
+    /// the foot, so that no page runs over into an empty one by rounding.
     pub fn printed(self) -> (Length, Length) {
         let (width, height) = self.size();
-        (width - MARGIN.times(2), height - MARGIN.times(2))
+        (width - MARGIN.times(2), height - MARGIN.times(2) - Length::mm(1))
     }
 }
 

@@ -95,8 +95,9 @@ fn the_template_is_true_on_paper() {
         let pages = paper::strokes(&document, height);
         let shown = page.ask("return document.querySelectorAll('.template-sheet').length", vec![]);
         assert_eq!(json!(pages.len()), shown, "pages of {name}");
-        // The drawing ends 44 mm above the lower margin of 10 mm; below it stand the rulers.
-        let drawn = height - 20.0 - 44.0;
+        // The drawing ends 44 mm above the lower margin of 10 mm and a millimetre to spare; below it
+        // stand the rulers.
+        let drawn = height - 21.0 - 44.0;
         for strokes in &pages {
             let inches = 10.0 + drawn + 2.0 + 9.0;
             assert!(has_line(strokes, (10.0, inches), (10.0 + 101.6, inches)), "4 in on {name}");
