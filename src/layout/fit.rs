@@ -20,7 +20,7 @@ pub struct LineFit {
     pub widest_name: String,
     /// The largest share of the printable width taken, in thousandths, rounded up.
     pub share: i64,
-    /// The widest text on each size ordered, in the order in which sizes appear.
+    /// The widest text on each size ordered, the smallest size of the blank first.
     pub sizes: Vec<SizeFit>,
     /// The garments that it does not fit, the worst first.
     pub too_wide: Vec<TooWide>,
@@ -189,6 +189,10 @@ impl Fitter<'_> {
             }
         }
         fit.too_wide.sort_by_key(|entry| (entry.room - entry.width, entry.size.clone()));
+        let on_blank = |size: &SizeFit| {
+            self.blank.and_then(|blank| blank.sizes.iter().position(|known| known.name == size.size))
+        };
+        fit.sizes.sort_by_key(on_blank);
         fit.closer_fits_all = fit.too_wide.iter().all(|entry| entry.closer.is_some());
         fit.height_that_fits = self.largest_height(line, widths, &cases, worst.map(|(.., case)| case));
         fit

@@ -56,7 +56,7 @@ pub fn Templates() -> impl IntoView {
     view! {
         <Panel title="Template at true size">
             <div class="no-print">
-                <div class="row">
+                <div class="template-choice">
                     <Choice
                         label="For"
                         options=derived(options)

@@ -87,6 +87,7 @@ fn the_template_is_true_on_paper() {
         return;
     }
     page.go_to("Press");
+    page.within("Template at true size").choose("For", "back, size S, Okonjo 1");
     for (name, width, height) in PAPERS {
         page.within("Template at true size").tap(name);
         page.says("pages,");
