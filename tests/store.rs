@@ -4,6 +4,7 @@
 
 use lettertally::book::{Handed, Moment};
 use lettertally::glyph::GlyphCounts;
+use lettertally::length::Length;
 use lettertally::money::Money;
 use lettertally::order::{Order, OrderId};
 use lettertally::saved::aside::Why;
@@ -463,6 +464,21 @@ fn what_version_2_kept_is_all_there() {
     let device = Device::holding(waiting);
     assert!(opened(&device) == state);
     assert!(!device.texts().contains_key("lettertally.journal"));
+}
+
+#[test]
+fn what_version_3_kept_is_all_there() {
+    let texts: BTreeMap<String, String> = serde_json::from_str(include_str!("data/stored/v3.json")).unwrap();
+    let device = Device::holding(texts);
+    let state = opened(&device);
+    assert_eq!(device.open().asides().len(), 0);
+    assert_eq!(state.shop.settings.platen.margin, Length::mils(375));
+    assert_eq!(state.shop.settings.valid_days, 14);
+    assert!(state.shop.lists.styles.iter().all(|style| style.widths.is_estimate()));
+    let finish = &state.shop.lists.finishes[0];
+    assert_eq!(finish.recipe.stands(), Some(finish.recipe.heat));
+    assert!(device.texts().values().all(|text| text.starts_with("{\"version\":4")));
+    assert!(opened(&device) == state);
 }
 
 #[test]

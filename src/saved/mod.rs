@@ -13,7 +13,7 @@ mod steps;
 pub mod store;
 
 use crate::book::{Book, Entry, Moment};
-use crate::lists::{LetterStyle, Lists, Settings, StyleId, Supplier, SupplierId, demo};
+use crate::lists::{LetterStyle, Lists, Settings, Supplier, SupplierId, demo};
 use crate::money::Cents;
 use crate::plan::Shop;
 use serde::{Deserialize, Serialize};
@@ -74,7 +74,7 @@ pub fn empty_shop() -> Shop {
         date: String::new(),
         note: String::new(),
     };
-    let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
+    let style = LetterStyle::estimated("block", "block");
     let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };
     Shop { lists, ..Shop::default() }
 }

@@ -11,7 +11,7 @@ use std::fmt;
 
 /// The version of the records written here. Each change of what a record holds raises it and
 /// adds a step to [`super::steps`].
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 /// What every key begins with.
 pub const PREFIX: &str = "lettertally.";

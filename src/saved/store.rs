@@ -215,7 +215,7 @@ impl Store {
             return;
         };
         // A journal of the version before has the same form.
-        match record::read(&steps::raised(&text)) {
+        match record::read(&steps::brought_up(&text)) {
             Ok(journal) => self.journal = journal,
             Err(RecordError::OtherVersion(_)) => self.is_newer = true,
             Err(RecordError::Damaged(_)) => {

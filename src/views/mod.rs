@@ -19,6 +19,7 @@ mod order;
 mod parts;
 mod picture;
 mod prelude;
+mod press;
 mod price;
 mod quote;
 mod runs;
@@ -30,6 +31,7 @@ mod state;
 mod suppliers;
 mod waiting;
 mod why;
+mod widths;
 
 use crate::browser::hand_over;
 use crate::views::prelude::*;
@@ -90,6 +92,9 @@ fn Bench() -> impl IntoView {
                 <div class="screen screen-letters"><Show when=move || letters.get()><letters::LettersScreen/></Show></div>
                 <div class="screen screen-price"><Show when=move || price.get()><price::PriceScreen/></Show></div>
                 <div class="screen screen-quote"><Show when=move || quote.get()><quote::QuoteScreen/></Show></div>
+                <div class="screen screen-press">
+                    <Show when=move || desk.screen.get() == Screen::Press><press::PressScreen/></Show>
+                </div>
                 <div class="screen screen-shop">
                     <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
                 </div>

@@ -29,13 +29,16 @@ pub enum Screen {
     Price,
     /// What the customer gets.
     Quote,
+    /// Fit, run sheet, template.
+    Press,
     /// Lists and settings.
     Shop,
 }
 
 impl Screen {
     /// Every screen, in the order of the bar.
-    pub const ALL: [Self; 5] = [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Shop];
+    pub const ALL: [Self; 6] =
+        [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Press, Self::Shop];
 
     /// The word on the bar.
     pub fn word(self) -> &'static str {
@@ -44,6 +47,7 @@ impl Screen {
             Self::Letters => "Letters",
             Self::Price => "Price",
             Self::Quote => "Quote",
+            Self::Press => "Press",
             Self::Shop => "Shop",
         }
     }

@@ -11,6 +11,7 @@ mod keyboard;
 mod links;
 mod lists;
 mod offline;
+mod press;
 mod price_files;
 mod quote;
 mod roster;
