@@ -2,6 +2,7 @@
 //! lives here.
 
 mod basket;
+mod booth;
 mod buying;
 mod design;
 mod device;
@@ -94,6 +95,9 @@ fn Bench() -> impl IntoView {
                 <div class="screen screen-quote"><Show when=move || quote.get()><quote::QuoteScreen/></Show></div>
                 <div class="screen screen-press">
                     <Show when=move || desk.screen.get() == Screen::Press><press::PressScreen/></Show>
+                </div>
+                <div class="screen screen-booth">
+                    <Show when=move || desk.screen.get() == Screen::Booth><booth::BoothScreen/></Show>
                 </div>
                 <div class="screen screen-shop">
                     <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
