@@ -54,13 +54,7 @@ pub struct LastBackup {
 pub fn demo_state(date: &str, now: Moment) -> State {
     let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
     let mut book = Book::only(demo::order(date), now);
-    book.put(Entry {
-        order: demo::order(date),
-        begun: now,
-        changed: Moment::default(),
-        handed: None,
-        earlier: vec![],
-    });
+    book.put(Entry { changed: Moment::default(), ..Entry::new(demo::order(date), now) });
     State { shop, book, pending: None, backup: LastBackup::default() }
 }
 
