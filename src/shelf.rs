@@ -12,7 +12,6 @@ use serde::{Deserialize, Serialize};
 #[serde(deny_unknown_fields)]
 pub struct Shelf {
     letters: Vec<Stock>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     blanks: Vec<BlankStock>,
 }
 

@@ -465,6 +465,24 @@ fn what_version_2_kept_is_all_there() {
     assert!(!device.texts().contains_key("lettertally.journal"));
 }
 
+/// What version 3 of the page kept: the shelf a list of letters, an answer to the quote.
+fn version_3() -> BTreeMap<String, String> {
+    serde_json::from_str(include_str!("data/stored/v3.json")).unwrap()
+}
+
+#[test]
+fn what_version_3_kept_is_all_there() {
+    let device = Device::holding(version_3());
+    let state = opened(&device);
+    let stock = &state.shop.shelf.stocks()[0];
+    assert_eq!((stock.counts.to_string(), stock.wanted.to_string()), ("A:5 B:2 É:1".into(), "A:6".into()));
+    let entry = state.book.current();
+    assert_eq!(entry.handed.as_ref().unwrap().accepted.as_deref(), Some("2026-01-03"));
+    assert_eq!((entry.earlier.len(), state.shop.settings.valid_days), (1, 14));
+    assert!(entry.facts.is_empty() && entry.mark.is_none());
+    assert_eq!(device.open().asides().len(), 0);
+}
+
 #[test]
 fn bringing_an_old_device_up_can_be_cut_off_anywhere_and_can_lack_room() {
     let whole = opened(&Device::holding(version_1()));

@@ -53,7 +53,7 @@ impl<'de> Deserialize<'de> for FactId {
 
 /// What happened.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum What {
     /// The customer was told a price.
     Quoted(Promise),
@@ -90,6 +90,7 @@ pub enum What {
 
 /// What a customer was told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Promise {
     /// What the customer pays.
     #[serde(rename = "t")]
@@ -133,6 +134,7 @@ impl Payment {
 
 /// Garments of an order that were made.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Made {
     /// The design, from 0.
     #[serde(default, rename = "d", skip_serializing_if = "is_zero")]

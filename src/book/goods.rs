@@ -173,7 +173,9 @@ impl From<Grouped> for Goods {
         let mut goods = Self::default();
         for (finish, height, colour, style, counts) in grouped.letters {
             let family = Family { finish, height, colour, style };
-            counts.into_iter().for_each(|(glyph, count)| goods.set(Item::Letter(family.clone(), glyph), count));
+            counts
+                .into_iter()
+                .for_each(|(glyph, count)| goods.set(Item::Letter(family.clone(), glyph), count));
         }
         for (blank, sizes) in grouped.blanks {
             sizes.into_iter().for_each(|(size, count)| goods.set(Item::Blank(blank.clone(), size), count));

@@ -186,9 +186,9 @@ impl Book {
         }
         let gone = known.iter().filter(|(item, count)| **count > 0 && !there.contains_key(item));
         let gone: Vec<(Item, u32)> = gone.map(|(item, _)| (item.clone(), 0)).collect();
-        let other = there.into_iter().filter(|(item, count)| {
-            known.get(item).copied().unwrap_or(0).max(0) != i64::from(*count)
-        });
+        let other = there
+            .into_iter()
+            .filter(|(item, count)| known.get(item).copied().unwrap_or(0).max(0) != i64::from(*count));
         let counted: Goods = other.chain(gone).collect();
         if counted.is_empty() {
             return false;

@@ -78,7 +78,8 @@ impl Book {
         entries.sort_by_cached_key(|entry| age(entry));
         let newest = entries.first()?.order.id.clone();
         let latest = entries.iter().map(|entry| entry.facts.latest()).max().unwrap_or_default();
-        let mut book = Self { entries, open: newest.clone(), stock: Arc::default(), by: Device::default(), latest };
+        let mut book =
+            Self { entries, open: newest.clone(), stock: Arc::default(), by: Device::default(), latest };
         book.open = open.filter(|open| book.entry(open).is_some()).unwrap_or(newest);
         Some(book)
     }

@@ -69,15 +69,8 @@ impl Name {
         if let Some(id) = key.strip_prefix(ORDER) {
             return Some(Self::Order(OrderId::new(id)));
         }
-        let single = [
-            Self::Lists,
-            Self::Settings,
-            Self::Shelf,
-            Self::Ledger,
-            Self::Pending,
-            Self::Open,
-            Self::Backup,
-        ];
+        let single =
+            [Self::Lists, Self::Settings, Self::Shelf, Self::Ledger, Self::Pending, Self::Open, Self::Backup];
         single.into_iter().find(|name| name.key() == key)
     }
 

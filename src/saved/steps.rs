@@ -72,7 +72,7 @@ fn blanks_on_the_shelf(texts: &mut Texts) {
         && let Some(letters) = data_of(text, 3).filter(Value::is_array)
         && let Ok(mut envelope) = serde_json::from_str::<Map<String, Value>>(text)
     {
-        envelope.insert("data".to_owned(), json!({ "letters": letters }));
+        envelope.insert("data".to_owned(), json!({ "letters": letters, "blanks": [] }));
         texts.insert(key, Value::Object(envelope).to_string());
     }
     texts.values_mut().for_each(|text| *text = renumbered(text, 3));
