@@ -293,11 +293,6 @@ impl Facts {
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
-
-    /// Takes out the facts for which this does not hold.
-    pub(super) fn retain(&mut self, keep: impl Fn(&FactId, &What) -> bool) {
-        self.0.retain(|id, what| keep(id, what));
-    }
 }
 
 impl FromIterator<(FactId, What)> for Facts {

@@ -4,6 +4,9 @@
 //! van. Answers them from the book, the lists and the settings; what it says is never kept, only
 //! the facts that follow from a person's deeds are.
 
+pub mod again;
 pub mod at_hand;
+pub mod close;
 pub mod making;
+pub mod queue;
 pub mod selection;

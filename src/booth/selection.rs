@@ -13,9 +13,9 @@ use std::collections::BTreeMap;
 /// What the choice is to make most of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Most {
-    /// Orders; of equal numbers the more profit.
+    /// Orders; of equal numbers the more profit, as far as a little more search finds it.
     Orders,
-    /// Profit; of equal profits the more orders.
+    /// Profit.
     Profit,
 }
 
@@ -52,10 +52,12 @@ pub struct Bottleneck {
     pub profit: i64,
 }
 
-/// The most work of one search, in branches looked at; far more than a booth's orders take.
-const WORK: u32 = 300_000;
+/// The most work of one search, in branches looked at; more than a booth's orders take.
+const WORK: u32 = 60_000;
+/// The most work for each question of what more of one piece would bring.
+const ASIDE: u32 = 6_000;
 /// Into how many parts the price of a piece is divided.
-const FINE: i64 = 1 << 12;
+const FINE: i64 = 1 << 8;
 
 /// Chooses the orders, and says what holds the others back.
 ///
@@ -75,7 +77,7 @@ const FINE: i64 = 1 << 12;
 /// assert_eq!(choose(&orders, &goods("AANNL"), Most::Profit).made, [0]);
 /// ```
 pub fn choose(orders: &[Waiting], shelf: &Goods, most: Most) -> Choice {
-    let best = best(orders, shelf, most);
+    let best = best(orders, shelf, most, WORK);
     let measure = |made: &[usize]| (made.len(), made.iter().map(|&at| orders[at].profit).sum::<i64>());
     let before = measure(&best.made);
     let mut bottlenecks = Vec::new();
@@ -83,7 +85,7 @@ pub fn choose(orders: &[Waiting], shelf: &Goods, most: Most) -> Choice {
     for (item, short) in scarce {
         let mut richer = shelf.clone();
         richer.add(item.clone(), short);
-        let after = measure(&self::best(orders, &richer, most).made);
+        let after = measure(&self::best(orders, &richer, most, ASIDE).made);
         let gained = (after.0 as i64 - before.0 as i64, after.1.saturating_sub(before.1));
         if after != before {
             bottlenecks.push(Bottleneck { item, short, orders: gained.0, profit: gained.1 });
@@ -104,41 +106,42 @@ fn scarce(orders: &[Waiting], shelf: &Goods) -> BTreeMap<Item, u32> {
 }
 
 /// The best choice without a word on what holds back.
-fn best(orders: &[Waiting], shelf: &Goods, most: Most) -> Choice {
+fn best(orders: &[Waiting], shelf: &Goods, most: Most, work: u32) -> Choice {
+    // Figures of a booth are far below this; whatever is beyond counts as this much.
+    const LARGEST: i64 = 10_000_000;
+    let profit = |order: &Waiting| order.profit.clamp(-LARGEST, LARGEST);
+    let first = match most {
+        Most::Profit => return solve(orders, shelf, profit, work),
+        Most::Orders => solve(orders, shelf, |_| 1, work),
+    };
+    // So much for an order that no profit makes up for one less.
+    let each: i64 = orders.iter().map(|order| profit(order).abs()).sum::<i64>() + 1;
+    let second = solve(orders, shelf, |order| each + profit(order), work.min(ASIDE));
+    let measure =
+        |choice: &Choice| (choice.made.len(), choice.made.iter().map(|&at| profit(&orders[at])).sum::<i64>());
+    let made = if measure(&second) > measure(&first) { second.made } else { first.made };
+    Choice { made, ..first }
+}
+
+fn solve(orders: &[Waiting], shelf: &Goods, value: impl Fn(&Waiting) -> i64, work: u32) -> Choice {
     let possible = |order: &Waiting| order.need.less(shelf).is_empty();
     let scarce: Vec<Item> = scarce(orders, shelf).into_keys().collect();
     let room: Vec<i64> = scarce.iter().map(|item| i64::from(shelf.get(item))).collect();
-    let value = worth(orders, most);
     let mut made: Vec<usize> = Vec::new();
     let mut asked: Vec<Asked> = Vec::new();
-    for (at, order) in orders.iter().enumerate().filter(|(at, order)| value[*at] > 0 && possible(order)) {
+    for (at, order) in orders.iter().enumerate().filter(|(_, order)| value(order) > 0 && possible(order)) {
         let take: Vec<i64> = scarce.iter().map(|item| i64::from(order.need.get(item))).collect();
         if take.iter().all(|&count| count == 0) {
             made.push(at);
         } else {
-            asked.push(Asked { at, value: value[at], take });
+            asked.push(Asked { at, value: value(order), take });
         }
     }
-    let mut search = Search::new(asked, room);
-    search.run();
+    let mut search = Search::new(asked, work);
+    search.run(room);
     made.extend(search.best.iter().map(|&place| search.asked[place].at));
     made.sort_unstable();
     Choice { made, is_proved: search.is_proved(), bottlenecks: Vec::new() }
-}
-
-/// One figure for each order by which choices are compared: number and profit, the one that
-/// counts first made so large that the other decides only between equals.
-fn worth(orders: &[Waiting], most: Most) -> Vec<i64> {
-    // Figures of a booth are far below this; whatever is beyond counts as this much.
-    const LARGEST: i64 = 100_000_000;
-    let profit = |order: &Waiting| order.profit.clamp(-LARGEST, LARGEST);
-    let spread: i64 = orders.iter().map(|order| profit(order).abs()).sum::<i64>() + 1;
-    let number = i64::try_from(orders.len()).unwrap_or(i64::MAX) + 1;
-    let value = |order: &Waiting| match most {
-        Most::Orders => spread.saturating_add(profit(order)),
-        Most::Profit => profit(order).saturating_mul(number).saturating_add(1),
-    };
-    orders.iter().map(value).collect()
 }
 
 /// An order that competes for scarce pieces.
@@ -149,117 +152,142 @@ struct Asked {
 }
 
 struct Search {
-    /// Those that earn most for what they take first.
     asked: Vec<Asked>,
-    room: Vec<i64>,
-    /// The price of each piece, in parts.
-    price: Vec<i64>,
     best: Vec<usize>,
     best_value: i64,
     chosen: Vec<usize>,
     work: u32,
 }
 
+/// How often the prices are made better at the outset, and at every branch.
+const ROUNDS: (u32, u32) = (400, 12);
+
 impl Search {
-    fn new(asked: Vec<Asked>, room: Vec<i64>) -> Self {
-        let (best, chosen) = (Vec::new(), Vec::new());
-        let price = vec![0; room.len()];
-        let mut search = Self { asked, room, price, best, best_value: 0, chosen, work: WORK };
-        search.find_prices();
-        let order = |asked: &Asked| std::cmp::Reverse(margin(asked, &search.price));
-        let mut sorted = std::mem::take(&mut search.asked);
-        sorted.sort_by_cached_key(order);
-        search.asked = sorted;
-        search
+    fn new(asked: Vec<Asked>, work: u32) -> Self {
+        Self { asked, best: Vec::new(), best_value: 0, chosen: Vec::new(), work }
     }
 
     fn is_proved(&self) -> bool {
         self.work > 0
     }
 
-    fn run(&mut self) {
-        let room = self.room.clone();
-        self.branch(0, 0, room);
+    fn run(&mut self, room: Vec<i64>) {
+        let open: Vec<usize> = (0..self.asked.len()).collect();
+        let mut prices = vec![0; room.len()];
+        self.bound(&open, &room, &mut prices, ROUNDS.0);
+        self.take_greedily(&open, &room, &prices);
+        self.branch(0, room, open, prices);
     }
 
-    /// Prices that make the bound small: each goes up where more of its piece is asked for at
-    /// these prices than lies there, and down where less is, by smaller and smaller steps.
-    fn find_prices(&mut self) {
-        let total: i64 = self.asked.iter().map(|asked| asked.value).max().unwrap_or(0);
-        let mut step = total.saturating_mul(FINE) / 4;
-        let mut best = (self.bound_at(&self.price), self.price.clone());
-        let mut price = self.price.clone();
-        for round in 0..240_u32 {
-            let mut asked_for = vec![0_i64; price.len()];
-            for asked in self.asked.iter().filter(|asked| margin(asked, &price) > 0) {
+    /// A first choice: those that earn most beyond what they pay for their pieces.
+    fn take_greedily(&mut self, open: &[usize], room: &[i64], prices: &[i64]) {
+        let mut order = open.to_vec();
+        order.sort_by_cached_key(|&at| std::cmp::Reverse(margin(&self.asked[at], prices)));
+        let mut room = room.to_vec();
+        for at in order {
+            if fits(&self.asked[at], &room) {
+                pay(&self.asked[at], &mut room);
+                self.best_value = self.best_value.saturating_add(self.asked[at].value);
+                self.best.push(at);
+            }
+        }
+    }
+
+    /// No choice among these orders is worth more than this. The prices are made better for some
+    /// rounds: each goes up where more of its piece is asked for than lies there, and down where
+    /// less is, by smaller and smaller steps.
+    fn bound(&self, open: &[usize], room: &[i64], prices: &mut Vec<i64>, rounds: u32) -> i64 {
+        let mut best = self.bound_at(open, room, prices);
+        let mut tried = prices.clone();
+        let largest = open.iter().map(|&at| self.asked[at].value).max().unwrap_or(0);
+        let mut step = largest.saturating_mul(FINE) / if rounds > ROUNDS.1 { 4 } else { 40 };
+        for round in 0..rounds {
+            let mut asked_for = vec![0_i64; room.len()];
+            for asked in open.iter().map(|&at| &self.asked[at]).filter(|asked| margin(asked, &tried) > 0) {
                 asked.take.iter().zip(&mut asked_for).for_each(|(take, sum)| *sum += take);
             }
-            for ((price, asked_for), room) in price.iter_mut().zip(&asked_for).zip(&self.room) {
-                let excess = asked_for - room;
-                let size = excess.abs().max(1).saturating_add(room.abs());
-                *price = price.saturating_add(step.saturating_mul(excess) / size.max(1)).max(0);
+            let size: i64 = asked_for.iter().zip(room).map(|(asked, room)| (asked - room).pow(2)).sum();
+            if size == 0 {
+                break;
             }
-            let bound = self.bound_at(&price);
-            if bound < best.0 {
-                best = (bound, price.clone());
-            } else if round % 4 == 3 {
-                step = step * 4 / 5;
-                price.clone_from(&best.1);
+            for ((price, asked_for), room) in tried.iter_mut().zip(&asked_for).zip(room) {
+                *price = price.saturating_add(step.saturating_mul(asked_for - room) / size).max(0);
             }
-        }
-        self.price = best.1;
-    }
-
-    fn bound_at(&self, price: &[i64]) -> i128 {
-        let pieces: i128 =
-            price.iter().zip(&self.room).map(|(price, room)| i128::from(*price) * i128::from(*room)).sum();
-        let orders: i128 = self.asked.iter().map(|asked| margin(asked, price).max(0)).sum();
-        pieces + orders
-    }
-
-    /// No choice among the orders from this place on is worth more than this.
-    fn bound(&self, from: usize, room: &[i64]) -> i64 {
-        let pieces: i128 =
-            self.price.iter().zip(room).map(|(price, room)| i128::from(*price) * i128::from(*room)).sum();
-        let mut orders: i128 = 0;
-        let mut plain: i64 = 0;
-        for asked in &self.asked[from..] {
-            if asked.take.iter().zip(room).all(|(take, room)| take <= room) {
-                orders += margin(asked, &self.price).max(0);
-                plain = plain.saturating_add(asked.value);
+            let bound = self.bound_at(open, room, &tried);
+            if bound < best {
+                best = bound;
+                prices.clone_from(&tried);
+            } else {
+                step = step - step / 6;
+                if round % 8 == 7 {
+                    tried.clone_from(prices);
+                }
             }
         }
-        let bound = (pieces + orders) / i128::from(FINE);
-        i64::try_from(bound).unwrap_or(i64::MAX).min(plain)
+        best
     }
 
-    fn branch(&mut self, from: usize, value: i64, room: Vec<i64>) {
-        if value > self.best_value {
-            self.best_value = value;
-            self.best.clone_from(&self.chosen);
-        }
-        if self.work == 0 || from == self.asked.len() {
-            return;
-        }
-        self.work -= 1;
-        if value.saturating_add(self.bound(from, &room)) <= self.best_value {
-            return;
-        }
-        let asked = &self.asked[from];
-        let (fits, worth) = (asked.take.iter().zip(&room).all(|(take, room)| take <= room), asked.value);
-        if fits {
-            let rest = room.iter().zip(&asked.take).map(|(room, take)| room - take).collect();
-            self.chosen.push(from);
-            self.branch(from + 1, value.saturating_add(worth), rest);
+    fn bound_at(&self, open: &[usize], room: &[i64], prices: &[i64]) -> i64 {
+        let pieces: i64 = prices.iter().zip(room).map(|(price, room)| price.saturating_mul(*room)).sum();
+        pieces + open.iter().map(|&at| margin(&self.asked[at], prices).max(0)).sum::<i64>()
+    }
+
+    fn branch(&mut self, mut value: i64, mut room: Vec<i64>, mut open: Vec<usize>, mut prices: Vec<i64>) {
+        let depth = self.chosen.len();
+        loop {
+            open.retain(|&at| fits(&self.asked[at], &room));
+            if value > self.best_value {
+                self.best_value = value;
+                self.best.clone_from(&self.chosen);
+            }
+            if open.is_empty() || self.work == 0 {
+                break;
+            }
+            self.work -= 1;
+            // What must be gained to beat the best, in parts: one whole unit more.
+            let wanted = (self.best_value - value + 1) * FINE;
+            let bound = self.bound(&open, &room, &mut prices, ROUNDS.1);
+            if bound < wanted {
+                break;
+            }
+            // Whatever would bring the bound below that cannot be done otherwise.
+            let margins: Vec<(usize, i64)> =
+                open.iter().map(|&at| (at, margin(&self.asked[at], &prices))).collect();
+            let is_out = |margin: i64| margin < 0 && bound + margin < wanted;
+            let is_in = |margin: i64| margin > 0 && bound - margin < wanted;
+            open.retain(|at| margins.iter().any(|(found, margin)| found == at && !is_out(*margin)));
+            if let Some(&(at, _)) = margins.iter().find(|(_, margin)| is_in(*margin)) {
+                open.retain(|&other| other != at);
+                pay(&self.asked[at], &mut room);
+                value = value.saturating_add(self.asked[at].value);
+                self.chosen.push(at);
+                continue;
+            }
+            // The order that is nearest to being worth its pieces and no more.
+            let next = margins.iter().filter(|(_, margin)| !is_out(*margin)).min_by_key(|(_, m)| m.abs());
+            let Some(&(at, _)) = next else { break };
+            open.retain(|&other| other != at);
+            let mut rest = room.clone();
+            pay(&self.asked[at], &mut rest);
+            self.chosen.push(at);
+            let with = value.saturating_add(self.asked[at].value);
+            self.branch(with, rest, open.clone(), prices.clone());
             self.chosen.pop();
         }
-        self.branch(from + 1, value, room);
+        self.chosen.truncate(depth);
     }
 }
 
+fn fits(asked: &Asked, room: &[i64]) -> bool {
+    asked.take.iter().zip(room).all(|(take, room)| take <= room)
+}
+
+fn pay(asked: &Asked, room: &mut [i64]) {
+    room.iter_mut().zip(&asked.take).for_each(|(room, take)| *room -= take);
+}
+
 /// What is left of an order's worth after paying for its pieces, in parts.
-fn margin(asked: &Asked, price: &[i64]) -> i128 {
-    let pays: i128 =
-        asked.take.iter().zip(price).map(|(take, price)| i128::from(*take) * i128::from(*price)).sum();
-    i128::from(asked.value) * i128::from(FINE) - pays
+fn margin(asked: &Asked, price: &[i64]) -> i64 {
+    let pays: i64 = asked.take.iter().zip(price).map(|(take, price)| take.saturating_mul(*price)).sum();
+    asked.value * FINE - pays
 }
