@@ -129,7 +129,7 @@ fn a_long_waiting_list_is_served_well() {
         let choice = choose(&orders, &shelf, most);
         let (count, profit) = measure(&orders, &shelf, &choice);
         println!("{most:?}: {count} orders, {profit}, proved {}", choice.is_proved);
-        assert!(count > 20);
+        assert!(count >= 15 && (most == Most::Profit || choice.is_proved));
     }
 }
 

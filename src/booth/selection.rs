@@ -174,7 +174,9 @@ impl Search {
     fn run(&mut self, room: Vec<i64>) {
         let open: Vec<usize> = (0..self.asked.len()).collect();
         let mut prices = vec![0; room.len()];
-        self.bound(&open, &room, &mut prices, ROUNDS.0);
+        self.take_greedily(&open, &room, &prices);
+        let wanted = (self.best_value + 1) * FINE;
+        self.bound(&open, &room, &mut prices, wanted, ROUNDS.0);
         self.take_greedily(&open, &room, &prices);
         self.branch(0, room, open, prices);
     }
@@ -183,45 +185,56 @@ impl Search {
     fn take_greedily(&mut self, open: &[usize], room: &[i64], prices: &[i64]) {
         let mut order = open.to_vec();
         order.sort_by_cached_key(|&at| std::cmp::Reverse(margin(&self.asked[at], prices)));
-        let mut room = room.to_vec();
+        let (mut room, mut taken, mut value) = (room.to_vec(), Vec::new(), 0_i64);
         for at in order {
             if fits(&self.asked[at], &room) {
                 pay(&self.asked[at], &mut room);
-                self.best_value = self.best_value.saturating_add(self.asked[at].value);
-                self.best.push(at);
+                value = value.saturating_add(self.asked[at].value);
+                taken.push(at);
             }
+        }
+        if value > self.best_value {
+            (self.best, self.best_value) = (taken, value);
         }
     }
 
     /// No choice among these orders is worth more than this. The prices are made better for some
     /// rounds: each goes up where more of its piece is asked for than lies there, and down where
-    /// less is, by smaller and smaller steps.
-    fn bound(&self, open: &[usize], room: &[i64], prices: &mut Vec<i64>, rounds: u32) -> i64 {
+    /// less is, by as much as would bring the bound down to what is wanted if it were a plain slope
+    /// (Polyak's step).
+    fn bound(&self, open: &[usize], room: &[i64], prices: &mut Vec<i64>, wanted: i64, rounds: u32) -> i64 {
         let mut best = self.bound_at(open, room, prices);
         let mut tried = prices.clone();
-        let largest = open.iter().map(|&at| self.asked[at].value).max().unwrap_or(0);
-        let mut step = largest.saturating_mul(FINE) / if rounds > ROUNDS.1 { 4 } else { 40 };
+        let mut eighths = 10;
         for round in 0..rounds {
-            let mut asked_for = vec![0_i64; room.len()];
-            for asked in open.iter().map(|&at| &self.asked[at]).filter(|asked| margin(asked, &tried) > 0) {
-                asked.take.iter().zip(&mut asked_for).for_each(|(take, sum)| *sum += take);
+            if best < wanted || eighths == 0 {
+                break;
             }
-            let size: i64 = asked_for.iter().zip(room).map(|(asked, room)| (asked - room).pow(2)).sum();
+            let mut excess: Vec<i64> = room.iter().map(|room| -room).collect();
+            for asked in open.iter().map(|&at| &self.asked[at]).filter(|asked| margin(asked, &tried) > 0) {
+                asked.take.iter().zip(&mut excess).for_each(|(take, sum)| *sum += take);
+            }
+            // A price of nothing cannot go down.
+            excess.iter_mut().zip(&tried).for_each(|(excess, price)| {
+                if *price == 0 {
+                    *excess = (*excess).max(0);
+                }
+            });
+            let size: i64 = excess.iter().map(|excess| excess.pow(2)).sum();
             if size == 0 {
                 break;
             }
-            for ((price, asked_for), room) in tried.iter_mut().zip(&asked_for).zip(room) {
-                *price = price.saturating_add(step.saturating_mul(asked_for - room) / size).max(0);
+            let down = (self.bound_at(open, room, &tried) - wanted + FINE).max(FINE) / 8 * eighths;
+            for (price, excess) in tried.iter_mut().zip(&excess) {
+                *price = price.saturating_add(down.saturating_mul(*excess) / size).max(0);
             }
             let bound = self.bound_at(open, room, &tried);
             if bound < best {
                 best = bound;
                 prices.clone_from(&tried);
-            } else {
-                step = step - step / 6;
-                if round % 8 == 7 {
-                    tried.clone_from(prices);
-                }
+            } else if round % 3 == 2 {
+                eighths = eighths * 3 / 4;
+                tried.clone_from(prices);
             }
         }
         best
@@ -246,7 +259,7 @@ impl Search {
             self.work -= 1;
             // What must be gained to beat the best, in parts: one whole unit more.
             let wanted = (self.best_value - value + 1) * FINE;
-            let bound = self.bound(&open, &room, &mut prices, ROUNDS.1);
+            let bound = self.bound(&open, &room, &mut prices, wanted, ROUNDS.1);
             if bound < wanted {
                 break;
             }
