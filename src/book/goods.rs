@@ -140,12 +140,15 @@ impl FromIterator<(Item, u32)> for Goods {
     }
 }
 
+/// A family, field by field, and how many of each glyph.
+type FamilyCounts = (FinishId, Length, ColourId, StyleId, BTreeMap<Glyph, u32>);
+
 /// The short form: a family once with all its glyphs, a blank once with all its sizes.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Grouped {
     #[serde(default, rename = "l", skip_serializing_if = "Vec::is_empty")]
-    letters: Vec<(FinishId, Length, ColourId, StyleId, BTreeMap<Glyph, u32>)>,
+    letters: Vec<FamilyCounts>,
     #[serde(default, rename = "b", skip_serializing_if = "BTreeMap::is_empty")]
     blanks: BTreeMap<BlankId, BTreeMap<String, u32>>,
 }

@@ -266,7 +266,7 @@ impl Worth {
 
     fn comes(&mut self, pieces: u64, cost: Money) {
         self.pieces += pieces;
-        self.cost = self.cost + cost;
+        self.cost += cost;
     }
 
     fn goes(&mut self, pieces: u64) {

@@ -281,10 +281,12 @@ fn age(entry: &Entry) -> (std::cmp::Reverse<Moment>, OrderId) {
 /// assert_eq!(fresh_id(Moment(36), 35).as_str(), "10-z");
 /// ```
 pub fn fresh_id(now: Moment, dice: u32) -> OrderId {
-    OrderId::new(format!("{}-{}", base36(now.0), base36(u64::from(dice))))
+    OrderId::new(format!("{}-{}", base36(now.0), base36(dice)))
 }
 
-fn base36(mut number: u64) -> String {
+/// A number in as few letters and digits as it takes.
+pub fn base36(number: impl Into<u64>) -> String {
+    let mut number: u64 = number.into();
     let mut digits = Vec::new();
     loop {
         digits.push(char::from_digit(u32::try_from(number % 36).unwrap_or(0), 36).unwrap_or('0'));

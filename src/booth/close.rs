@@ -76,7 +76,7 @@ pub fn close(book: &Book, day: &Range<Moment>, settings: &Settings) -> Close {
                     close.tax += tax_in(*amount, promise.as_ref());
                     if *kind == Payment::Card {
                         let paid = amount.money(&settings.currency);
-                        fees = fees + paid * settings.card_fee.percent.share() + settings.card_fee.fixed;
+                        fees += paid * settings.card_fee.percent.share() + settings.card_fee.fixed;
                     }
                 }
                 What::PaidBack(kind, amount) => {

@@ -9,4 +9,5 @@ pub mod at_hand;
 pub mod close;
 pub mod making;
 pub mod queue;
+pub mod rows;
 pub mod selection;

@@ -152,6 +152,10 @@ pub fn restored(here: &State, there: &Parts, how: How) -> State {
             let mut state = here.clone();
             if let Some(book) = book {
                 state.book = state.book.merged(&book);
+                // Where there is a ledger here, what the other one knows moves the shelf as well.
+                if !state.book.stock().is_empty() {
+                    state.shop.shelf = state.book.shelf(&state.shop.shelf);
+                }
             }
             if let Some(lists) = &there.lists {
                 state.shop.lists.add_missing(lists);

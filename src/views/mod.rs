@@ -2,6 +2,7 @@
 //! lives here.
 
 mod basket;
+mod booth;
 mod buying;
 mod design;
 mod device;
@@ -90,6 +91,9 @@ fn Bench() -> impl IntoView {
                 <div class="screen screen-letters"><Show when=move || letters.get()><letters::LettersScreen/></Show></div>
                 <div class="screen screen-price"><Show when=move || price.get()><price::PriceScreen/></Show></div>
                 <div class="screen screen-quote"><Show when=move || quote.get()><quote::QuoteScreen/></Show></div>
+                <div class="screen screen-booth">
+                    <Show when=move || desk.screen.get() == Screen::Booth><booth::BoothScreen/></Show>
+                </div>
                 <div class="screen screen-shop">
                     <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
                 </div>

@@ -7,7 +7,8 @@ use super::search::{MixSearch, Question};
 use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
 use crate::views::prelude::*;
-use lettertally::book::{Book, fresh_id};
+use lettertally::book::fact::Device;
+use lettertally::book::{Book, base36, fresh_id};
 use lettertally::order::{Order, OrderId};
 use lettertally::plan::{self, Plan, Shop};
 use lettertally::problem::{Place, Problem};
@@ -29,13 +30,16 @@ pub enum Screen {
     Price,
     /// What the customer gets.
     Quote,
+    /// The order book and the day.
+    Booth,
     /// Lists and settings.
     Shop,
 }
 
 impl Screen {
     /// Every screen, in the order of the bar.
-    pub const ALL: [Self; 5] = [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Shop];
+    pub const ALL: [Self; 6] =
+        [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Booth, Self::Shop];
 
     /// The word on the bar.
     pub fn word(self) -> &'static str {
@@ -44,6 +48,7 @@ impl Screen {
             Self::Letters => "Letters",
             Self::Price => "Price",
             Self::Quote => "Quote",
+            Self::Booth => "Booth",
             Self::Shop => "Shop",
         }
     }
@@ -131,6 +136,7 @@ impl Desk {
         let store = Store::open(keys);
         let State { shop, book, pending, backup } =
             store.parts().or(saved::demo_state(&clock::today(), clock::now()));
+        let book = book.written_by(Device::new(base36(clock::dice())));
         let (shop, held) = edited(shop, pending);
         let (shop, held) = (RwSignal::new(shop), RwSignal::new(held));
         let in_force = memo(move || held.with(|held| shop.with(|shop| in_force(shop, held))));
@@ -174,6 +180,7 @@ impl Desk {
         update_first(order);
         desk.follow(link);
         desk.keep();
+        desk.keep_ledger();
         desk.search.follow();
         desk.basket.follow(order, letters, in_force);
         desk.runs.follow(plan, in_force, search.is_settled);
