@@ -2,7 +2,7 @@
 
 use super::super::parts::{Choice, Panel};
 use super::super::state::desk;
-use crate::browser::{clock, files, hand_over};
+use crate::browser::{clock, hand_over};
 use crate::views::prelude::*;
 use lettertally::book::ledger;
 use lettertally::booth::close::{self, Close};
@@ -45,13 +45,13 @@ pub fn DaysClose() -> impl IntoView {
         let text = desk.in_force.with_untracked(|shop| {
             figures.with_untracked(|figures| close::csv(figures, &day, &shop.lists, &shop.settings))
         });
-        files::save_file(&format!("lettertally-day-{day}.csv"), "text/csv", &text);
+        hand_over::save_file(&format!("lettertally-day-{day}.csv"), "text/csv", &text);
     };
     let save_orders = move |_| {
         let text = desk
             .in_force
             .with_untracked(|shop| desk.book.with_untracked(|book| close::orders_csv(book, &shop.settings)));
-        files::save_file(&format!("lettertally-orders-{}.csv", clock::today()), "text/csv", &text);
+        hand_over::save_file(&format!("lettertally-orders-{}.csv", clock::today()), "text/csv", &text);
     };
     view! {
         <Panel title="Day's close">
