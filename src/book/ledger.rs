@@ -78,7 +78,8 @@ impl Entry<'_> {
 fn after(why: Why, before: i64, count: u32) -> i64 {
     match why {
         Why::Counted => i64::from(count),
-        Why::Received => before + i64::from(count),
+        // Where more went out than was known of, nothing lay there in truth, and no debt.
+        Why::Received => before.max(0) + i64::from(count),
         Why::Pressed | Why::Spoiled => before - i64::from(count),
     }
 }

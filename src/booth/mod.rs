@@ -7,7 +7,9 @@
 pub mod again;
 pub mod at_hand;
 pub mod close;
+pub mod finishes;
 pub mod making;
+pub mod offer;
 pub mod queue;
 pub mod rows;
 pub mod selection;

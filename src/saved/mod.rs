@@ -11,6 +11,7 @@ pub mod parts;
 pub mod record;
 mod steps;
 pub mod store;
+pub mod swap;
 
 use crate::book::{Book, Entry, Moment};
 use crate::lists::{LetterStyle, Lists, Settings, StyleId, Supplier, SupplierId, demo};
