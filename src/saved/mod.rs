@@ -14,6 +14,7 @@ pub mod store;
 pub mod swap;
 
 use crate::book::{Book, Entry, Moment};
+use crate::booth::offer::Usual;
 use crate::lists::{LetterStyle, Lists, Settings, StyleId, Supplier, SupplierId, demo};
 use crate::money::Cents;
 use crate::plan::Shop;
@@ -26,6 +27,8 @@ pub struct State {
     pub shop: Shop,
     /// The orders.
     pub book: Book,
+    /// The shop's usual offers.
+    pub usual: Vec<Usual>,
     /// Changes of lists and settings that are not saved yet.
     pub pending: Option<Pending>,
     /// When a backup was made last.
@@ -56,7 +59,7 @@ pub fn demo_state(date: &str, now: Moment) -> State {
     let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
     let mut book = Book::only(demo::order(date), now);
     book.put(Entry { changed: Moment::default(), ..Entry::new(demo::order(date), now) });
-    State { shop, book, pending: None, backup: LastBackup::default() }
+    State { shop, book, usual: Vec::new(), pending: None, backup: LastBackup::default() }
 }
 
 /// A shop with nothing on its lists but a supplier and a letter style to begin with.

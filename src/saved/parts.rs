@@ -4,6 +4,7 @@ use super::record::Name;
 use super::{LastBackup, Pending, State};
 use crate::book::fact::Facts;
 use crate::book::{Book, Entry};
+use crate::booth::offer::Usual;
 use crate::lists::{Lists, Settings};
 use crate::order::OrderId;
 use crate::plan::Shop;
@@ -22,6 +23,8 @@ pub struct Parts {
     pub shelf: Option<Shelf>,
     /// What happened to the shelf beside the orders.
     pub ledger: Option<Arc<Facts>>,
+    /// The shop's usual offers.
+    pub usual: Option<Vec<Usual>>,
     /// Changes that are not saved yet.
     pub pending: Option<Pending>,
     /// The order that is open.
@@ -48,6 +51,7 @@ impl Parts {
                 shelf: self.shelf.clone().unwrap_or(other.shop.shelf),
             },
             book: self.with_ledger(Book::of(entries, self.open.clone()).unwrap_or(other.book)),
+            usual: self.usual.clone().unwrap_or(other.usual),
             pending: self.pending.clone(),
             backup: self.backup.clone().unwrap_or_default(),
         }
@@ -75,6 +79,7 @@ impl Parts {
                 Name::Settings => put(&self.settings, &mut state.shop.settings),
                 Name::Shelf => put(&self.shelf, &mut state.shop.shelf),
                 Name::Ledger => state.book = self.with_ledger(state.book),
+                Name::Usual => put(&self.usual, &mut state.usual),
                 Name::Pending => state.pending.clone_from(&self.pending),
                 Name::Backup => put(&self.backup, &mut state.backup),
                 Name::Open => {}

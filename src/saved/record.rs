@@ -33,6 +33,8 @@ pub enum Name {
     Shelf,
     /// What happened to the shelf beside the orders.
     Ledger,
+    /// The shop's usual offers.
+    Usual,
     /// Changes of lists and settings that are not saved yet.
     Pending,
     /// Which order is open.
@@ -51,6 +53,7 @@ impl Name {
             Self::Settings => format!("{PREFIX}settings"),
             Self::Shelf => format!("{PREFIX}shelf"),
             Self::Ledger => format!("{PREFIX}ledger"),
+            Self::Usual => format!("{PREFIX}usual"),
             Self::Pending => format!("{PREFIX}pending"),
             Self::Open => format!("{PREFIX}open"),
             Self::Backup => format!("{PREFIX}backup"),
@@ -81,6 +84,7 @@ impl Name {
             Self::Settings => "shop settings",
             Self::Shelf => "shelf",
             Self::Ledger => "shelf's ledger",
+            Self::Usual => "usual offers",
             Self::Pending => "changes that were not saved yet",
             Self::Open => "note of which order is open",
             Self::Backup => "note of the last backup",
