@@ -3,6 +3,7 @@
 mod access;
 mod backup;
 mod bad_input;
+mod booth;
 mod buying;
 mod first_start;
 mod handing_over;
