@@ -15,8 +15,8 @@ use lettertally::plan::{self, Plan, Shop};
 use lettertally::problem::{Place, Problem};
 use lettertally::quote::Quote;
 use lettertally::saved::keys::{InMemory, Keys};
-use lettertally::saved::store::Store;
 use lettertally::saved::parts::Parts;
+use lettertally::saved::store::Store;
 use lettertally::saved::{self, LastBackup, Pending, State, swap};
 use lettertally::share::copy::Copy;
 use lettertally::share::{self, Link, LinkError};
@@ -285,8 +285,13 @@ fn update_first<T: Send + Sync + 'static>(memo: Memo<T>) {
     on_cleanup(move || drop(first));
 }
 
+/// A link of ours, or why it cannot be read.
+type OwnLink = Result<Option<Link>, LinkError>;
+/// A part of another phone's book, or why it cannot be read; `None` where there is none.
+type OtherPhone = Option<Result<Parts, String>>;
+
 /// What the address asks for: a link of ours, or a part of another phone's book.
-fn asked_for() -> (Result<Option<Link>, LinkError>, Option<Result<Parts, String>>) {
+fn asked_for() -> (OwnLink, OtherPhone) {
     let fragment = address::fragment();
     match swap::read_fragment(&fragment) {
         None => (share::read(&fragment), None),

@@ -43,12 +43,20 @@ pub fn Bring() -> impl IntoView {
     let own = RwSignal::new(None::<Found>);
     let turn = Turn::new();
     let start = move |_| {
-        let usual = offers.with_untracked(|offers| chosen.with_untracked(|id| offers.iter().find(|usual| usual.id.as_str() == id).or(offers.first()).cloned()));
+        let usual = offers.with_untracked(|offers| {
+            chosen.with_untracked(|id| {
+                offers.iter().find(|usual| usual.id.as_str() == id).or(offers.first()).cloned()
+            })
+        });
         let Some(usual) = usual else { return };
         let shop = desk.in_force.get_untracked();
         let past = desk.book.with_untracked(|book| Past::of(book, &shop.lists));
         let use_past = from_past.get_untracked() == 1 && !past.names.is_empty();
-        let blank_sizes = shop.lists.blank(&usual.design.blank).map(|blank| blank.sizes.iter().map(|size| size.name.clone()).collect()).unwrap_or_default();
+        let blank_sizes = shop
+            .lists
+            .blank(&usual.design.blank)
+            .map(|blank| blank.sizes.iter().map(|size| size.name.clone()).collect())
+            .unwrap_or_default();
         let asked = Asked {
             garments: match by_guess.get_untracked() {
                 0 => Garments::About(likely.get_untracked()),
@@ -81,12 +89,21 @@ pub fn Bring() -> impl IntoView {
             let priced = |chance: Chance| {
                 let answer = work.answer(chance)?;
                 let missing = answer.goods().less(&on_shelf);
-                let needs: Vec<Need> = missing.by_family().into_iter().map(|(family, counts)| Need { family: family.clone(), counts }).collect();
+                let needs: Vec<Need> = missing
+                    .by_family()
+                    .into_iter()
+                    .map(|(family, counts)| Need { family: family.clone(), counts })
+                    .collect();
                 let letters = buy::solve_briefly(&needs, &shop.lists).cost();
-                let blanks: Cents = missing.iter().filter_map(|(item, count)| match item {
-                    lettertally::book::goods::Item::Blank(blank, size) => shop.lists.blank(blank)?.size(size)?.price.times(count),
-                    lettertally::book::goods::Item::Letter(..) => None,
-                }).sum();
+                let blanks: Cents = missing
+                    .iter()
+                    .filter_map(|(item, count)| match item {
+                        lettertally::book::goods::Item::Blank(blank, size) => {
+                            shop.lists.blank(blank)?.size(size)?.price.times(count)
+                        }
+                        lettertally::book::goods::Item::Letter(..) => None,
+                    })
+                    .sum();
                 Some(Found { answer, cash: letters + blanks })
             };
             own.set(priced(Chance::of(u64::from(wanted.get_untracked()), 100)));
@@ -106,8 +123,10 @@ pub fn Bring() -> impl IntoView {
         turn.next();
         progress.set(None);
     };
-    let count = |label: &'static str, place: RwSignal<u32>| view! {
-        <NumberField label=label value=derived(move || place.get().to_string()) whole=true commit=move |text: String| { place.set(number::whole(&text, 1, Garments::MOST)?); Ok(()) }/>
+    let count = |label: &'static str, place: RwSignal<u32>| {
+        view! {
+            <NumberField label=label value=derived(move || place.get().to_string()) whole=true commit=move |text: String| { place.set(number::whole(&text, 1, Garments::MOST)?); Ok(()) }/>
+        }
     };
     view! {
         <Panel title="What to bring">
@@ -135,13 +154,23 @@ pub fn Bring() -> impl IntoView {
 
 fn told(found: Found) -> AnyView {
     let desk = desk();
-    let (lists, currency) = desk.in_force.with_untracked(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
+    let (lists, currency) =
+        desk.in_force.with_untracked(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
     let Found { answer, cash } = found;
     let goods = answer.goods();
-    let families = goods.by_family().into_iter().map(|(family, counts)| {
-        view! { <h3>{lists.family_name(family)}</h3> <p class="letters-line">{counts.to_string()}</p> }
-    }).collect_view();
-    let blanks = answer.pieces.iter().filter(|piece| !piece.item.is_letter()).map(|piece| view! { <li>{format!("{} × {}", piece.count, piece.item.name(&lists))}</li> }).collect_view();
+    let families = goods
+        .by_family()
+        .into_iter()
+        .map(|(family, counts)| {
+            view! { <h3>{lists.family_name(family)}</h3> <p class="letters-line">{counts.to_string()}</p> }
+        })
+        .collect_view();
+    let blanks = answer
+        .pieces
+        .iter()
+        .filter(|piece| !piece.item.is_letter())
+        .map(|piece| view! { <li>{format!("{} × {}", piece.count, piece.item.name(&lists))}</li> })
+        .collect_view();
     let rows = answer.pieces.iter().map(|piece| view! {
         <tr><th scope="row">{piece.item.name(&lists)}</th><td class="num">{format!("{}.{}", piece.mean / 1_000, piece.mean % 1_000 / 100)}</td><td class="num">{piece.count}</td><td class="num">{piece.chance.to_string()}</td></tr>
     }).collect_view();
@@ -169,8 +198,15 @@ fn chart(found: &[(u64, Found)]) -> AnyView {
     let most = found.iter().map(|(_, found)| found.cash.minor()).max().unwrap_or(1).max(1);
     let across = |found: &Found| i64::from(10_000 - found.answer.achieved.per_myriad()) * WIDTH / 5_500;
     let down = |found: &Found| HEIGHT - found.cash.minor() * (HEIGHT - 20) / most;
-    let points = found.iter().map(|(_, found)| format!("{},{}", across(found).min(WIDTH), down(found))).collect::<Vec<_>>().join(" ");
-    let dots = found.iter().map(|(_, found)| view! { <circle cx=across(found).min(WIDTH) cy=down(found) r="4"/> }).collect_view();
+    let points = found
+        .iter()
+        .map(|(_, found)| format!("{},{}", across(found).min(WIDTH), down(found)))
+        .collect::<Vec<_>>()
+        .join(" ");
+    let dots = found
+        .iter()
+        .map(|(_, found)| view! { <circle cx=across(found).min(WIDTH) cy=down(found) r="4"/> })
+        .collect_view();
     let ticks = [0_i64, 10, 20, 30, 40, 50].map(|percent| view! { <text x=percent * 100 * WIDTH / 5_500 y=HEIGHT + 22 text-anchor="middle">{format!("{percent} %")}</text> }).collect_view();
     let rows = found.iter().map(|(_, found)| view! {
         <tr><td class="num">{found.answer.achieved.to_string()}</td><td class="num">{found.answer.goods().letters()}</td><td class="num">{currency.show(found.cash)}</td></tr>

@@ -84,12 +84,17 @@ fn sizes(desk: Desk, usual: &Usual) -> Vec<String> {
 
 /// The usual offers as buttons; the open order's design can become one.
 #[component]
-fn Offers(offers: Memo<Vec<Usual>>, chosen: RwSignal<Option<Usual>>, usual: Memo<Option<Usual>>) -> impl IntoView {
+fn Offers(
+    offers: Memo<Vec<Usual>>,
+    chosen: RwSignal<Option<Usual>>,
+    usual: Memo<Option<Usual>>,
+) -> impl IntoView {
     let desk = desk();
     let save = move |_| {
         let order = desk.order.get_untracked();
         let name = order.called().to_owned();
-        let id = desk.usual.with_untracked(|usual| fresh_id(&name, usual.iter().map(|usual| usual.id.as_str())));
+        let id =
+            desk.usual.with_untracked(|usual| fresh_id(&name, usual.iter().map(|usual| usual.id.as_str())));
         if let Some(usual) = Usual::of(&order, UsualId::new(id), &name) {
             desk.usual.update(|all| all.push(usual.clone()));
             chosen.set(Some(usual));
@@ -101,7 +106,13 @@ fn Offers(offers: Memo<Vec<Usual>>, chosen: RwSignal<Option<Usual>>, usual: Memo
             chosen.set(None);
         }
     };
-    let is_own = move || usual.with(|chosen| desk.usual.with(|all| chosen.as_ref().is_some_and(|chosen| all.iter().any(|usual| usual.id == chosen.id))));
+    let is_own = move || {
+        usual.with(|chosen| {
+            desk.usual.with(|all| {
+                chosen.as_ref().is_some_and(|chosen| all.iter().any(|usual| usual.id == chosen.id))
+            })
+        })
+    };
     view! {
         <div class="offers" role="group" aria-label="Usual offers">
             {move || offers.get().into_iter().map(|usual_offer| {
@@ -132,7 +143,11 @@ fn Find(chosen: RwSignal<Option<Usual>>, said: RwSignal<Said>) -> impl IntoView 
     });
     let hits = memo(move || {
         let asked = query.with(|query| !query.trim().is_empty());
-        let mut hits = if asked { all.with(|all| query.with(|query| found(all, query, Shown::All, Sort::Newest))) } else { Vec::new() };
+        let mut hits = if asked {
+            all.with(|all| query.with(|query| found(all, query, Shown::All, Sort::Newest)))
+        } else {
+            Vec::new()
+        };
         hits.truncate(MOST);
         hits
     });
@@ -158,16 +173,28 @@ fn Find(chosen: RwSignal<Option<Usual>>, said: RwSignal<Said>) -> impl IntoView 
 fn Fields(usual: Usual, said: RwSignal<Said>) -> impl IntoView {
     let desk = desk();
     let (name, number) = usual.asks();
-    let fixed = usual.fixed_lines().map(|(at, line)| {
-        let own = line.text.as_str().to_owned();
-        let label = format!("Words {}", line.placement.words());
-        let value = derived(move || said.with(|said| said.texts.iter().find(|(place, _)| *place == at).map_or_else(|| own.clone(), |(_, text)| text.clone())));
-        let commit = move |text: String| said.update(|said| {
-            said.texts.retain(|(place, _)| *place != at);
-            said.texts.push((at, text));
-        });
-        view! { <TextField label=label value=value commit=commit/> }
-    }).collect_view();
+    let fixed = usual
+        .fixed_lines()
+        .map(|(at, line)| {
+            let own = line.text.as_str().to_owned();
+            let label = format!("Words {}", line.placement.words());
+            let value = derived(move || {
+                said.with(|said| {
+                    said.texts
+                        .iter()
+                        .find(|(place, _)| *place == at)
+                        .map_or_else(|| own.clone(), |(_, text)| text.clone())
+                })
+            });
+            let commit = move |text: String| {
+                said.update(|said| {
+                    said.texts.retain(|(place, _)| *place != at);
+                    said.texts.push((at, text));
+                })
+            };
+            view! { <TextField label=label value=value commit=commit/> }
+        })
+        .collect_view();
     let sizes = sizes(desk, &usual);
     let first = sizes.first().cloned().unwrap_or_default();
     let size_buttons = sizes.into_iter().map(|size| {
@@ -192,16 +219,22 @@ fn Fields(usual: Usual, said: RwSignal<Said>) -> impl IntoView {
 
 /// The price alone, large, for the customer's eyes: nothing of the shop's own stands there.
 #[component]
-fn Turned(order: Memo<Option<Order>>, priced: Signal<Option<String>>, turned: RwSignal<bool>) -> impl IntoView {
+fn Turned(
+    order: Memo<Option<Order>>,
+    priced: Signal<Option<String>>,
+    turned: RwSignal<bool>,
+) -> impl IntoView {
     let desk = desk();
-    let words = move || order.with(|order| {
-        let order = order.as_ref()?;
-        let design = order.designs.first()?;
-        let reading = order.read(&desk.in_force.with(|shop| shop.lists.clone()));
-        let group = reading.first()?.groups.first().cloned()?;
-        let lines = design.lines.iter().map(|line| line.text.for_person(group.name(), group.number()));
-        Some(lines.map(|line| view! { <p>{line}</p> }).collect_view())
-    });
+    let words = move || {
+        order.with(|order| {
+            let order = order.as_ref()?;
+            let design = order.designs.first()?;
+            let reading = order.read(&desk.in_force.with(|shop| shop.lists.clone()));
+            let group = reading.first()?.groups.first().cloned()?;
+            let lines = design.lines.iter().map(|line| line.text.for_person(group.name(), group.number()));
+            Some(lines.map(|line| view! { <p>{line}</p> }).collect_view())
+        })
+    };
     view! {
         <div class="turned" role="dialog" aria-modal="true" aria-label="For the customer">
             {words}

@@ -50,7 +50,9 @@ pub fn Phones() -> impl IntoView {
         let text = desk.book.with_untracked(|book| swap::file(book, from(), clock::now()));
         let name = format!("lettertally-book-{}.json", clock::today());
         spawn_local(async move {
-            if !(files::can_share(&name, "application/json") && files::share(&name, "application/json", &text).await) {
+            if !(files::can_share(&name, "application/json")
+                && files::share(&name, "application/json", &text).await)
+            {
                 hand_over::save_file(&name, "application/json", &text);
             }
         });
@@ -58,13 +60,16 @@ pub fn Phones() -> impl IntoView {
     let share = move |_| {
         let fragments = desk.book.with_untracked(|book| swap::fragments(book, from(), LINK));
         spawn_local(async move {
-            let links: Vec<String> = fragments.iter().map(|fragment| format!("{}#{fragment}", address::page())).collect();
+            let links: Vec<String> =
+                fragments.iter().map(|fragment| format!("{}#{fragment}", address::page())).collect();
             let text = links.join("\n");
             let done = address::copy(&text).await;
             said.set(match (done, links.len()) {
                 (false, _) => "Not copied: this browser does not allow it.".to_owned(),
                 (true, 1) => "The link is copied: open it on the other phone.".to_owned(),
-                (true, more) => format!("{more} links are copied: open each on the other phone, in any order."),
+                (true, more) => {
+                    format!("{more} links are copied: open each on the other phone, in any order.")
+                }
             });
         });
     };
@@ -78,7 +83,9 @@ pub fn Phones() -> impl IntoView {
                     Ok(there) => desk.take_in(&there),
                     Err(error) => said.set(error.to_string()),
                 },
-                files::Opened::TooLarge | files::Opened::Unreadable => said.set("This file cannot be opened.".to_owned()),
+                files::Opened::TooLarge | files::Opened::Unreadable => {
+                    said.set("This file cannot be opened.".to_owned())
+                }
             }
         });
     };
@@ -120,8 +127,12 @@ fn Codes(all: RwSignal<usize>) -> impl IntoView {
         let fragment = codes.with(|codes| codes.get(at.get()).cloned())?;
         let count = codes.with(Vec::len);
         Some(match qr(&format!("{}#{fragment}", address::page())) {
-            Some(code) => view! { <figure class="qr">{drawing(&code)}<figcaption>{format!("{} of {count}: hold the other phone's camera over it.", at.get() + 1)}</figcaption></figure> },
-            None => view! { <p class="help">{format!("{} of {count} is too long for a QR code: hand over a file.", at.get() + 1)}</p> },
+            Some(code) => {
+                view! { <figure class="qr">{drawing(&code)}<figcaption>{format!("{} of {count}: hold the other phone's camera over it.", at.get() + 1)}</figcaption></figure> }
+            }
+            None => {
+                view! { <p class="help">{format!("{} of {count} is too long for a QR code: hand over a file.", at.get() + 1)}</p> }
+            }
         })
     };
     view! {
