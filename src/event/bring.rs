@@ -80,7 +80,7 @@ impl Bring {
 
     /// One simulated day: at which chance each piece would have had to be set.
     fn day(&mut self) -> Chance {
-        let thrown = Chance::of(self.dice.next() >> 4, super::chance::ONE);
+        let thrown = Chance::of(self.dice.bits() >> 4, super::chance::ONE);
         let garments = self.garments.enough(thrown);
         let mut totals = vec![0_u32; self.pieces.items.len()];
         for _ in 0..garments {

@@ -15,7 +15,7 @@ impl Dice {
     }
 
     /// The next 64 bits.
-    pub fn next(&mut self) -> u64 {
+    pub fn bits(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut bits = self.0;
         bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -26,7 +26,7 @@ impl Dice {
     /// A number below this one, each as likely as the others to one part in 2^32 and better; 0
     /// below 0.
     pub fn below(&mut self, end: u32) -> u32 {
-        let scaled = (u128::from(self.next()) * u128::from(end)) >> 64;
+        let scaled = (u128::from(self.bits()) * u128::from(end)) >> 64;
         u32::try_from(scaled).unwrap_or(0)
     }
 }
@@ -40,7 +40,7 @@ mod tests {
         // The first numbers from the beginning 1234567: from memory of the list in common use to
         // check this generator (Rosetta Code, "Pseudo-random numbers/Splitmix64").
         let mut dice = Dice::new(1_234_567);
-        let first: Vec<u64> = (0..3).map(|_| dice.next()).collect();
+        let first: Vec<u64> = (0..3).map(|_| dice.bits()).collect();
         assert_eq!(first, [6_457_827_717_110_365_317, 3_203_168_211_198_807_973, 9_817_491_932_198_370_423]);
     }
 
