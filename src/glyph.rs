@@ -141,7 +141,7 @@ pub fn signs(text: &str) -> Vec<Sign> {
 /// assert_eq!(counts.get(&Glyph::parse("A").unwrap()), 3);
 /// assert_eq!(counts.total(), 6);
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
 #[serde(transparent)]
 pub struct GlyphCounts(BTreeMap<Glyph, u32>);
 

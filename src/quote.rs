@@ -13,9 +13,9 @@ use crate::cost::RunPrice;
 use crate::glyph::{self, Sign};
 use crate::length::Length;
 use crate::lists::settings::OtherQuantities;
-use crate::lists::{Lists, Rgb, Settings};
+use crate::lists::{Caps, Lists, Rgb, Settings};
 use crate::money::{Cents, Currency, Percent};
-use crate::order::{Design, Order, Placement, Reading, Swap, Wording};
+use crate::order::{Curve, Design, Order, Placement, Reading, Swap, Wording};
 use crate::plan::{Plan, Shop};
 use day::Day;
 use look::Look;
@@ -99,6 +99,10 @@ pub struct QuotedLine {
     pub colour: String,
     /// Their colour on a screen, where the quote says it.
     pub screen: Option<Rgb>,
+    /// Whether it runs straight or along an arc.
+    pub curve: Curve,
+    /// The gap down to which its letters are set closer to fit.
+    pub closest: Option<Caps>,
 }
 
 /// Garments of one size of a quote.
@@ -257,6 +261,8 @@ fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &List
             finish: lists.finish(&line.finish).map_or_else(String::new, |finish| finish.name.clone()),
             colour: colour.map_or_else(String::new, |colour| colour.name.clone()),
             screen: colour.map(|colour| colour.screen),
+            curve: line.curve,
+            closest: line.closest,
         }
     };
     let person = |person: &crate::order::Person| QuotedPerson {

@@ -5,9 +5,9 @@ use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use lettertally::length::Length;
 use lettertally::lists::settings::OtherQuantities;
-use lettertally::lists::{Rgb, demo};
+use lettertally::lists::{Caps, Rgb, demo};
 use lettertally::money::{Cents, Currency, Percent};
-use lettertally::order::{OrderId, Placement, Swap, Wording};
+use lettertally::order::{Bend, Curve, OrderId, Placement, Swap, Wording};
 use lettertally::plan::{Shop, plan};
 use lettertally::quote::look::Look;
 use lettertally::quote::{Item, OtherQuantity, Quote, QuotedLine, QuotedPerson, QuotedSize, Terms, quote};
@@ -370,12 +370,15 @@ fn deposit_and_balance_come_to_the_total_and_validity_ends() {
 
 #[test]
 fn the_garment_is_drawn_from_the_link_as_on_the_shops_own_screen() {
-    let (order, lists) = (demo::order("2026-01-01"), demo::lists());
-    let opened = opened(&quote_fragment(&demo_quote())).unwrap();
+    let (mut order, lists) = (demo::order("2026-01-01"), demo::lists());
+    order.designs[0].lines[1].curve = Curve::Rise(Bend::Up, Length::mils(750));
+    let mut sent = demo_quote();
+    sent.items[0].lines[1].curve = order.designs[0].lines[1].curve;
+    let opened = opened(&quote_fragment(&sent)).unwrap();
     let drawn = opened.pictures(&opened.items[0]);
     let group = &order.read(&lists)[0].groups[0];
     let size = lists.blanks[0].size(&group.size).unwrap();
-    let own = lettertally::layout::picture::pictures(&order, &order.designs[0], group, size);
+    let own = lettertally::layout::picture::pictures(&order, &order.designs[0], group, size, &lists);
     assert_eq!(drawn.len(), 2);
     for (drawn, own) in drawn.iter().zip(&own) {
         assert_eq!((&drawn.outline, drawn.collar), (&own.outline, own.collar));
@@ -591,8 +594,18 @@ fn others() -> impl Strategy<Value = Vec<OtherQuantity>> {
 fn a_line() -> impl Strategy<Value = QuotedLine> {
     let placement = prop::sample::select(Placement::ALL.to_vec());
     let height = (1_i32..30_000).prop_map(Length::mils);
-    (placement, words(), height, words(), words(), a_screen()).prop_map(
-        |(placement, text, height, finish, colour, screen)| QuotedLine {
+    let bend = prop::sample::select(vec![Bend::Up, Bend::Down]);
+    let size = (1_i32..90_000).prop_map(Length::mils);
+    let curve = prop_oneof![
+        Just(Curve::Straight),
+        (bend.clone(), size.clone()).prop_map(|(bend, rise)| Curve::Rise(bend, rise)),
+        (bend, size).prop_map(|(bend, radius)| Curve::Radius(bend, radius)),
+    ];
+    let closest = prop::option::of((0_i32..1_000).prop_map(Caps::thousandths));
+    (placement, words(), height, words(), words(), a_screen(), curve, closest).prop_map(
+        |(placement, text, height, finish, colour, screen, curve, closest)| QuotedLine {
+            curve,
+            closest,
             placement,
             text: Wording::new(&text),
             height,

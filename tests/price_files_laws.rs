@@ -8,9 +8,10 @@ use lettertally::exchange::figures::Sign;
 use lettertally::exchange::{self, Outcome, csv_out, json};
 use lettertally::glyph::{Glyph, GlyphCounts, GlyphSet};
 use lettertally::length::Length;
+use lettertally::lists::recipe::{Again, Degrees, Heat};
 use lettertally::lists::{
     Break, Colour, ColourId, CountOver, Finish, FinishId, FreightStep, LetterStyle, Lists, Offer, OfferId,
-    Peel, Recipe, Rgb, StyleId, Supplier, SupplierId, Way, demo,
+    Peel, Recipe, Rgb, StyleId, Supplier, SupplierId, Way, Widths, demo,
 };
 use lettertally::money::{Cents, Currency};
 use proptest::collection::{btree_map, vec};
@@ -117,14 +118,19 @@ fn any_supplier() -> impl Strategy<Value = Supplier> {
 }
 
 fn any_finish() -> impl Strategy<Value = Finish> {
-    let recipe = (any::<[u16; 3]>(), any_name(), select(Peel::ALL.to_vec()), any::<bool>()).prop_map(
-        |([fahrenheit, dwell_from, dwell_to], pressure, peel, cover_sheet)| Recipe {
-            fahrenheit,
+    let heat =
+        || (0_u16..600, select(Degrees::ALL.to_vec())).prop_map(|(degrees, scale)| Heat::new(degrees, scale));
+    let again = prop_oneof![Just(Again::AsHot), Just(Again::Never), heat().prop_map(Again::UpTo)];
+    let rest = (any_name(), select(Peel::ALL.to_vec()), any::<bool>());
+    let recipe = (heat(), any::<[u16; 2]>(), again, rest).prop_map(
+        |(heat, [dwell_from, dwell_to], again, (pressure, peel, cover_sheet))| Recipe {
+            heat,
             dwell_from,
             dwell_to,
             pressure,
             peel,
             cover_sheet,
+            again,
         },
     );
     let colour = (any_name(), any::<[u8; 3]>()).prop_map(|(name, screen)| (name, Rgb(screen)));
@@ -183,6 +189,7 @@ fn any_lists() -> impl Strategy<Value = Lists> {
                 id: StyleId::new(format!("style-{at}")),
                 name,
                 six_is_nine,
+                widths: Widths::default(),
             };
             let styles = styles.into_iter().enumerate().map(style).collect();
             let mut lists = Lists { suppliers, finishes, styles, ..Lists::default() };

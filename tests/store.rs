@@ -4,12 +4,13 @@
 
 use lettertally::book::{Handed, Moment};
 use lettertally::glyph::GlyphCounts;
+use lettertally::length::Length;
 use lettertally::money::Money;
 use lettertally::order::{Order, OrderId};
 use lettertally::saved::aside::Why;
 use lettertally::saved::backup::{self, How};
 use lettertally::saved::keys::{InMemory, Keys, NoRoom};
-use lettertally::saved::record::Name;
+use lettertally::saved::record::{self, Name};
 use lettertally::saved::store::Store;
 use lettertally::saved::{self, Pending, State};
 use lettertally::{plan, quote};
@@ -463,6 +464,41 @@ fn what_version_2_kept_is_all_there() {
     let device = Device::holding(waiting);
     assert!(opened(&device) == state);
     assert!(!device.texts().contains_key("lettertally.journal"));
+}
+
+/// What version 4 of the page kept: the shelf a list of letters, an answer to the quote.
+fn version_4() -> BTreeMap<String, String> {
+    serde_json::from_str(include_str!("data/stored/v4.json")).unwrap()
+}
+
+#[test]
+fn what_version_4_kept_is_all_there() {
+    let device = Device::holding(version_4());
+    let state = opened(&device);
+    let stock = &state.shop.shelf.stocks()[0];
+    assert_eq!((stock.counts.to_string(), stock.wanted.to_string()), ("A:5 B:2 É:1".into(), "A:6".into()));
+    let entry = state.book.current();
+    assert_eq!(entry.handed.as_ref().unwrap().accepted.as_deref(), Some("2026-01-03"));
+    assert_eq!((entry.earlier.len(), state.shop.settings.valid_days), (1, 14));
+    assert!(entry.facts.is_empty() && entry.mark.is_none());
+    assert_eq!(device.open().asides().len(), 0);
+}
+
+#[test]
+fn what_version_3_kept_is_all_there() {
+    let texts: BTreeMap<String, String> = serde_json::from_str(include_str!("data/stored/v3.json")).unwrap();
+    let device = Device::holding(texts);
+    let state = opened(&device);
+    assert_eq!(device.open().asides().len(), 0);
+    assert_eq!(state.shop.settings.platen.margin, Length::mils(375));
+    assert_eq!(state.shop.settings.valid_days, 14);
+    assert!(state.shop.lists.styles.iter().all(|style| style.widths.is_estimate()));
+    let finish = &state.shop.lists.finishes[0];
+    assert_eq!(finish.recipe.stands(), Some(finish.recipe.heat));
+    assert!(
+        device.texts().values().all(|text| text.starts_with(&format!("{{\"version\":{}", record::VERSION)))
+    );
+    assert!(opened(&device) == state);
 }
 
 #[test]

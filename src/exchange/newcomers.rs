@@ -95,7 +95,7 @@ impl Newcomers {
             let is_unknown = matches!(found, Err(NameError::Unknown { .. }));
             let settled = self.welcome(found, |lists, name| {
                 let id = StyleId::new(fresh_id(&name, lists.styles.iter().map(|style| style.id.as_str())));
-                lists.styles.push(LetterStyle { id, name, six_is_nine: false });
+                lists.styles.push(LetterStyle { id, ..LetterStyle::estimated("", &name) });
             })?;
             if !is_unknown || settled.is_err() {
                 return Ok(settled);

@@ -277,7 +277,7 @@ fn new_finish() -> Finish {
 }
 
 fn new_style() -> LetterStyle {
-    LetterStyle { id: StyleId::default(), name: "new style".to_owned(), six_is_nine: false }
+    LetterStyle::estimated("", "new style")
 }
 
 fn new_blank() -> Blank {
@@ -291,6 +291,7 @@ fn new_blank() -> Blank {
             width: Length::inches(20),
             length: Length::inches(29),
         }],
+        buttons: None,
     }
 }
 

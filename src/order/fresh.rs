@@ -1,7 +1,8 @@
 //! What a new order, design or line begins with: the start of the shop's lists.
 
-use super::{CountBy, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
+use super::{CountBy, Curve, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
 use crate::lists::Lists;
+use std::collections::BTreeMap;
 
 /// An order with nothing on it.
 pub fn empty_order(id: OrderId, date: &str) -> Order {
@@ -12,6 +13,7 @@ pub fn empty_order(id: OrderId, date: &str) -> Order {
         designs: Vec::new(),
         swaps: Vec::new(),
         aim: None,
+        done: BTreeMap::new(),
     }
 }
 
@@ -50,5 +52,7 @@ pub fn line(lists: &Lists) -> Option<Line> {
         finish: family.finish,
         colour: family.colour,
         style: family.style,
+        curve: Curve::Straight,
+        closest: None,
     })
 }

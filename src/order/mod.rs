@@ -3,11 +3,13 @@
 //! Owns what was entered for an order, exactly as entered: a pasted roster stays the text
 //! that was pasted, and its rows are read from it. Never looks at prices.
 
+pub mod curve;
 pub mod fresh;
 pub mod placement;
 pub mod roster;
 pub mod wording;
 
+pub use curve::{Bend, Curve};
 pub use placement::{Placement, Side};
 pub use roster::{Person, Roster, RowFault};
 pub use wording::{Part, Wording};
@@ -15,8 +17,9 @@ pub use wording::{Part, Wording};
 use crate::glyph::{self, Glyph, Sign};
 use crate::length::Length;
 use crate::lists::settings::Aim;
-use crate::lists::{Blank, BlankId, ColourId, Family, FinishId, Lists, StyleId, id};
+use crate::lists::{Blank, BlankId, Caps, ColourId, Family, FinishId, Lists, StyleId, id};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 id! {
     /// Names an order on this device.
@@ -41,6 +44,9 @@ pub struct Order {
     /// What this order's price aims at, where it is not the shop's usual aim.
     #[serde(default)]
     pub aim: Option<Aim>,
+    /// How many garments were pressed, by what tells them apart on the run sheet.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub done: BTreeMap<String, u32>,
 }
 
 /// A letter that is pressed as another, or left out, all over an order.
@@ -107,6 +113,13 @@ pub struct Line {
     pub colour: ColourId,
     /// The shape of the alphabet.
     pub style: StyleId,
+    /// Whether it runs straight or along an arc.
+    #[serde(default, skip_serializing_if = "Curve::is_straight")]
+    pub curve: Curve,
+    /// Where it is too wide, its letters are set closer until it fits, down to this gap; `None`
+    /// leaves it as wide as it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub closest: Option<Caps>,
 }
 
 impl Line {

@@ -5,7 +5,7 @@ use crate::cost::PriceError;
 use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide};
 use crate::length::Units;
-use crate::lists::{Family, LetterStyle};
+use crate::lists::{Caps, Family, LetterStyle};
 use crate::money::Cents;
 use crate::number::shortened;
 use crate::order::{CountBy, Group, Line, Order, Part, Swap};
@@ -40,6 +40,7 @@ impl Finder<'_> {
             found.extend(self.of_lines(design));
             found.extend(self.of_gaps(design));
             found.extend(self.of_fit(design));
+            found.extend(self.of_arcs(design));
         }
         found.extend(self.of_letters());
         found.extend(self.of_buying());
@@ -202,11 +203,31 @@ impl Finder<'_> {
     fn of_fit(&self, design: usize) -> Vec<Problem> {
         let too_wide = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| !fit.too_wide.is_empty());
         let problem = |(line, fit): (usize, &LineFit)| {
-            let fixes = fit.height_that_fits.map(|height| Fix::Height { design, line, height });
+            let smaller = fit.height_that_fits.map(|height| Fix::Height { design, line, height });
+            let closer = fit.closer_fits_all.then(|| Fix::Closer {
+                design,
+                line,
+                closest: Caps::percent(self.shop.settings.narrowest_gap),
+            });
+            let split = fit.split.as_ref().filter(|split| split.fits).map(|split| Fix::Split {
+                design,
+                line,
+                first: split.first.clone(),
+                second: split.second.clone(),
+            });
             let message = too_wide_message(&fit.too_wide, self.shop.settings.units);
-            Problem { fixes: fixes.into_iter().collect(), ..look(Place::Line { design, line }, message) }
+            let fixes = smaller.into_iter().chain(closer).chain(split).collect();
+            Problem { fixes, ..look(Place::Line { design, line }, message) }
         };
         too_wide.map(problem).collect()
+    }
+
+    /// Lines that are too long for their arc.
+    fn of_arcs(&self, design: usize) -> Vec<Problem> {
+        let tight = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| fit.is_too_tight);
+        let message =
+            "too long for its arc, which is drawn wider: take less rise, a larger radius or smaller letters";
+        tight.map(|(line, _)| look(Place::Line { design, line }, message.to_owned())).collect()
     }
 
     /// Letters needed that nobody sells and the shelf does not have.

@@ -3,7 +3,7 @@
 use super::{Item, Quote};
 use crate::layout::picture::{Picture, pictures};
 use crate::length::Length;
-use crate::lists::{BlankId, BlankSize, ColourId, FinishId, Rgb, StyleId};
+use crate::lists::{BlankId, BlankSize, ColourId, FinishId, Lists, Rgb, StyleId};
 use crate::money::Cents;
 use crate::order::{CountBy, Design, Group, Line, Order, OrderId, Person};
 
@@ -31,7 +31,7 @@ impl Quote {
         let Some(design) = order.designs.first() else {
             return Vec::new();
         };
-        let both = pictures(&order, design, &group, &size);
+        let both = pictures(&order, design, &group, &size, &Lists::default());
         both.into_iter().filter(|picture| !picture.lines.is_empty()).collect()
     }
 
@@ -44,6 +44,8 @@ impl Quote {
             finish: FinishId::new(""),
             colour: ColourId::new(""),
             style: StyleId::new(""),
+            curve: line.curve,
+            closest: line.closest,
         };
         let design = Design {
             blank: BlankId::new(""),
@@ -66,6 +68,7 @@ impl Quote {
             designs: vec![design],
             swaps: self.swaps.clone(),
             aim: None,
+            done: std::collections::BTreeMap::new(),
         };
         (order, Group { person, size: String::new(), count: 1 })
     }

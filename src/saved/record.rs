@@ -11,7 +11,7 @@ use std::fmt;
 
 /// The version of the records written here. Each change of what a record holds raises it and
 /// adds a step to [`super::steps`].
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 5;
 
 /// What every key begins with.
 pub const PREFIX: &str = "lettertally.";
@@ -29,8 +29,12 @@ pub enum Name {
     Lists,
     /// The shop settings.
     Settings,
-    /// The letters already owned.
+    /// The letters and blanks already owned.
     Shelf,
+    /// What happened to the shelf beside the orders.
+    Ledger,
+    /// The shop's usual offers.
+    Usual,
     /// Changes of lists and settings that are not saved yet.
     Pending,
     /// Which order is open.
@@ -48,6 +52,8 @@ impl Name {
             Self::Lists => format!("{PREFIX}lists"),
             Self::Settings => format!("{PREFIX}settings"),
             Self::Shelf => format!("{PREFIX}shelf"),
+            Self::Ledger => format!("{PREFIX}ledger"),
+            Self::Usual => format!("{PREFIX}usual"),
             Self::Pending => format!("{PREFIX}pending"),
             Self::Open => format!("{PREFIX}open"),
             Self::Backup => format!("{PREFIX}backup"),
@@ -66,7 +72,8 @@ impl Name {
         if let Some(id) = key.strip_prefix(ORDER) {
             return Some(Self::Order(OrderId::new(id)));
         }
-        let single = [Self::Lists, Self::Settings, Self::Shelf, Self::Pending, Self::Open, Self::Backup];
+        let single =
+            [Self::Lists, Self::Settings, Self::Shelf, Self::Ledger, Self::Pending, Self::Open, Self::Backup];
         single.into_iter().find(|name| name.key() == key)
     }
 
@@ -76,6 +83,8 @@ impl Name {
             Self::Lists => "lists",
             Self::Settings => "shop settings",
             Self::Shelf => "shelf",
+            Self::Ledger => "shelf's ledger",
+            Self::Usual => "usual offers",
             Self::Pending => "changes that were not saved yet",
             Self::Open => "note of which order is open",
             Self::Backup => "note of the last backup",

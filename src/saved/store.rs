@@ -290,6 +290,8 @@ impl Store {
             Name::Lists => put(&mut self.parts.lists, text)?,
             Name::Settings => put(&mut self.parts.settings, text)?,
             Name::Shelf => put(&mut self.parts.shelf, text)?,
+            Name::Ledger => self.parts.ledger = Some(Arc::new(record::read(text)?)),
+            Name::Usual => put(&mut self.parts.usual, text)?,
             Name::Pending => put(&mut self.parts.pending, text)?,
             Name::Open => put(&mut self.parts.open, text)?,
             Name::Backup => put(&mut self.parts.backup, text)?,
@@ -312,6 +314,8 @@ impl Store {
             Name::Lists => self.parts.lists = None,
             Name::Settings => self.parts.settings = None,
             Name::Shelf => self.parts.shelf = None,
+            Name::Ledger => self.parts.ledger = None,
+            Name::Usual => self.parts.usual = None,
             Name::Pending => self.parts.pending = None,
             Name::Open => self.parts.open = None,
             Name::Backup => self.parts.backup = None,
@@ -343,6 +347,14 @@ impl Store {
         }
         if parts.shelf.as_ref() != Some(&state.shop.shelf) {
             write(Name::Shelf, Some(record::write(&state.shop.shelf, next(&Name::Shelf))));
+        }
+        if parts.ledger.as_ref() != Some(state.book.stock())
+            && (parts.ledger.is_some() || !state.book.stock().is_empty())
+        {
+            write(Name::Ledger, Some(record::write(state.book.stock().as_ref(), next(&Name::Ledger))));
+        }
+        if parts.usual.as_ref().map_or(&[][..], Vec::as_slice) != state.usual.as_slice() {
+            write(Name::Usual, Some(record::write(&state.usual, next(&Name::Usual))));
         }
         if parts.pending != state.pending {
             let text = state.pending.as_ref().map(|pending| record::write(pending, next(&Name::Pending)));
@@ -388,6 +400,8 @@ impl Store {
                 Name::Lists => self.parts.lists = Some(state.shop.lists.clone()),
                 Name::Settings => self.parts.settings = Some(state.shop.settings.clone()),
                 Name::Shelf => self.parts.shelf = Some(state.shop.shelf.clone()),
+                Name::Ledger => self.parts.ledger = Some(state.book.stock().clone()),
+                Name::Usual => self.parts.usual = Some(state.usual.clone()),
                 Name::Pending => self.parts.pending.clone_from(&state.pending),
                 Name::Open => self.parts.open = Some(state.book.open().clone()),
                 Name::Backup => self.parts.backup = Some(state.backup.clone()),

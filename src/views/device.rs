@@ -47,7 +47,7 @@ impl Desk {
                 self.shop.with(|shop| Pending { lists: shop.lists.clone(), settings: shop.settings.clone() })
             })
         });
-        State { shop, book: self.book.get(), pending, backup: self.backup.get() }
+        State { shop, book: self.book.get(), usual: self.usual.get(), pending, backup: self.backup.get() }
     }
 
     /// Keeps every change as it is made.
@@ -96,13 +96,14 @@ impl Desk {
             return;
         }
         let here = untrack(move || self.state());
-        let State { shop, book, pending, backup } =
+        let State { shop, book, usual, pending, backup } =
             self.store.with_value(|store| store.parts().over(here, names));
         let (shop, held) = edited(shop, pending);
         batch(move || {
             set_if_other(self.shop, shop);
             set_if_other(self.held, held);
             set_if_other(self.book, book);
+            set_if_other(self.usual, usual);
             set_if_other(self.backup, backup);
         });
     }

@@ -102,7 +102,8 @@ fn QuotedItem(
         .collect();
     let colours: Vec<_> = item.lines.iter().map(|line| line.screen).collect();
     let look = item.look.map(|look| look.colour);
-    let pictures: Vec<_> = quote.pictures(&item).iter().map(|side| garment(side, look, &colours)).collect();
+    let pictures: Vec<_> =
+        quote.pictures(&item).iter().map(|side| garment(side, look, &colours, &[])).collect();
     let people: Vec<_> = item
         .people
         .iter()

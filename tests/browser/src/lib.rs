@@ -20,6 +20,7 @@ pub mod driver;
 pub mod engine;
 mod files;
 pub mod page;
+pub mod paper;
 pub mod profile;
 pub mod release;
 pub mod site;

@@ -1,0 +1,80 @@
+//! Contrast: whether letters of one colour can be told from a garment of another.
+
+use super::Rgb;
+
+/// Below this, in hundredths, letters are hard to tell from what they lie on: what WCAG 2.2 asks of
+/// large text and of pictures (success criteria 1.4.3 and 1.4.11).
+pub const POOR: u32 = 300;
+
+const WHOLE: u128 = 1_000_000_000_000_000;
+
+impl Rgb {
+    /// The contrast ratio to another colour in hundredths, rounded down: 100 to 2100 (WCAG 2.2,
+    /// relative luminance).
+    ///
+    /// ```
+    /// use lettertally::lists::Rgb;
+    /// assert_eq!(Rgb([0; 3]).contrast(Rgb([255; 3])), 2_100);
+    /// ```
+    pub fn contrast(self, other: Self) -> u32 {
+        let (one, two) = (self.luminance(), other.luminance());
+        let flare = WHOLE / 20;
+        let ratio = (one.max(two) + flare) * 100 / (one.min(two) + flare);
+        u32::try_from(ratio).unwrap_or(u32::MAX)
+    }
+
+    fn luminance(self) -> u128 {
+        let [red, green, blue] = self.0.map(linear);
+        (red * 2_126 + green * 7_152 + blue * 722) / 10_000
+    }
+}
+
+/// A channel made linear, as a share of [`WHOLE`].
+fn linear(channel: u8) -> u128 {
+    let share = u128::from(channel) * WHOLE / 255;
+    if share <= WHOLE * 4_045 / 100_000 {
+        return share * 100 / 1_292;
+    }
+    let base = (share + WHOLE * 55 / 1_000) * 1_000 / 1_055;
+    // The base to the power of 2.4 is the fifth root of its twelfth power.
+    let twelfth = power(base, 12);
+    let (mut low, mut high) = (0, WHOLE);
+    while high - low > 1 {
+        let middle = (low + high) / 2;
+        if power(middle, 5) < twelfth {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
+fn power(base: u128, exponent: u32) -> u128 {
+    (0..exponent).fold(WHOLE, |product, _| product * base / WHOLE)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ratios_are_those_of_the_published_formula() {
+        // WCAG 2.2 (W3C), relative luminance and contrast ratio; recomputed, rounded down.
+        for (colour, on_white) in [
+            ("#767676", 454),
+            ("#777777", 447),
+            ("#949494", 303),
+            ("#959595", 299),
+            ("#595959", 700),
+            ("#ff0000", 399),
+            ("#0000ff", 859),
+            ("#008000", 513),
+            ("#cc0000", 588),
+            ("#000000", 2_100),
+        ] {
+            assert_eq!(Rgb::parse(colour).unwrap().contrast(Rgb([255; 3])), on_white, "{colour}");
+        }
+        assert_eq!(Rgb([255, 255, 0]).contrast(Rgb([0; 3])), 1_955);
+    }
+}

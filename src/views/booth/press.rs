@@ -1,0 +1,145 @@
+//! The queue for the press, and which of the waiting orders the shelf can make.
+
+use super::super::parts::{Panel, Switch};
+use super::super::state::{Screen, desk};
+use crate::browser::clock;
+use crate::views::prelude::*;
+use lettertally::book::Entry;
+use lettertally::booth::at_hand::on_shelf;
+use lettertally::booth::making::goods_left;
+use lettertally::booth::queue::{Minute, Queued, queue};
+use lettertally::booth::selection::{Choice, Most, Waiting, choose};
+use lettertally::order::OrderId;
+use lettertally::plan;
+use std::sync::Arc;
+
+/// The press: what comes next, and what can be made.
+#[component]
+pub fn Press() -> impl IntoView {
+    let desk = desk();
+    let waiting = memo(move || {
+        let now = Minute::parse(&clock::day_and_time(clock::now()), &clock::today());
+        now.map(|now| {
+            desk.book.with(|book| desk.in_force.with(|shop| queue(book, &shop.lists, &shop.settings, &now)))
+        })
+        .unwrap_or_default()
+    });
+    let called = move |id: &OrderId| {
+        desk.book.with(|book| book.entry(id).map(|entry| entry.order.called().to_owned()).unwrap_or_default())
+    };
+    let item = move |queued: Queued| {
+        let (id, entry) =
+            (queued.order.clone(), desk.book.with_untracked(|book| book.entry(&queued.order).cloned()));
+        let promised = queued.promised.as_ref().map(|promised| format!("for {}", promised.time()));
+        let late = queued.is_late();
+        let pressed = move |_| {
+            if let Some(entry) = &entry {
+                press_all(desk, entry);
+            }
+        };
+        let open = move |_| {
+            desk.book.update(|book| book.turn_to(&id));
+            desk.screen.set(Screen::Order);
+        };
+        view! {
+            <li class:late=late>
+                <button type="button" class="queue-called" on:click=open>{called(&queued.order)}</button>
+                <small>{format!("{} garments · {} min · done by {}", queued.garments, queued.seconds.div_ceil(60), queued.done.time())}</small>
+                <small>{promised}{late.then_some(", late")}</small>
+                <button type="button" class="main" on:click=pressed>"All pressed"</button>
+            </li>
+        }
+    };
+    view! {
+        <Panel title="Queue for the press">
+            {move || match waiting.with(Vec::is_empty) {
+                true => view! { <p class="empty">"Nobody waits for the press."</p> },
+                false => view! { <ol class="queue plain-list">{waiting.get().into_iter().map(item).collect_view()}</ol> },
+            }}
+        </Panel>
+        <FromShelf waiting/>
+    }
+}
+
+fn press_all(desk: super::super::state::Desk, entry: &Arc<Entry>) {
+    for making in untrack(move || desk.makings(entry)) {
+        if making.left() > 0 {
+            desk.made(entry, &making, making.left(), false);
+        }
+    }
+}
+
+/// Which of the waiting orders the shelf can make, and what holds the others back.
+#[component]
+fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
+    let desk = desk();
+    let most = RwSignal::new(0_usize);
+    let found = RwSignal::new(None::<(Vec<OrderId>, Choice)>);
+    Effect::new(move |_| {
+        waiting.track();
+        most.track();
+        found.set(None);
+    });
+    let choose_now = move |_| {
+        let ids: Vec<OrderId> =
+            waiting.with_untracked(|waiting| waiting.iter().map(|queued| queued.order.clone()).collect());
+        let shop = desk.in_force.get_untracked();
+        let orders: Vec<Waiting> = ids
+            .iter()
+            .map(|id| {
+                let entry = desk.book.with_untracked(|book| book.entry(id).cloned());
+                let Some(entry) = entry else { return Waiting { need: Default::default(), profit: 0 } };
+                let makings = lettertally::booth::making::makings(&entry, &shop.lists, &shop.settings);
+                let priced = plan::plan(&entry.order, &shop).priced.ok();
+                let profit =
+                    priced.map_or(0, |priced| priced.profit_in_cents(&shop.settings.currency).minor());
+                Waiting { need: goods_left(&makings), profit }
+            })
+            .collect();
+        let wish = if most.get_untracked() == 0 { Most::Orders } else { Most::Profit };
+        found.set(Some((ids, choose(&orders, &on_shelf(&shop.shelf), wish))));
+    };
+    let called = move |id: &OrderId| {
+        desk.book.with_untracked(|book| {
+            book.entry(id).map(|entry| entry.order.called().to_owned()).unwrap_or_default()
+        })
+    };
+    let answer = move || {
+        let (ids, choice) = found.get()?;
+        let (lists, currency) =
+            desk.in_force.with_untracked(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
+        let words = format!(
+            "{} of {} orders can be made{}",
+            choice.made.len(),
+            ids.len(),
+            if choice.is_proved { "; no choice is better." } else { "; a better choice may exist." }
+        );
+        let made: Vec<String> = choice.made.iter().filter_map(|&at| ids.get(at)).map(called).collect();
+        let held = choice
+            .bottlenecks
+            .iter()
+            .map(|found| {
+                let gain = match found.orders {
+                    0 => {
+                        format!("{} more profit", currency.show(lettertally::money::Cents::new(found.profit)))
+                    }
+                    1 => "one order more".to_owned(),
+                    more => format!("{more} orders more"),
+                };
+                view! { <li>{format!("{} more {}: {gain}", found.short, found.item.name(&lists))}</li> }
+            })
+            .collect_view();
+        Some(view! {
+            <p class="strong" role="status">{words}</p>
+            <ul class="plain-list">{made.into_iter().map(|name| view! { <li>{name}</li> }).collect_view()}</ul>
+            {(!choice.bottlenecks.is_empty()).then(|| view! { <h3>"What holds the others back"</h3> <ul class="plain-list">{held}</ul> })}
+        })
+    };
+    view! {
+        <Panel title="What the shelf can make">
+            <Switch label="What is to be most" options=vec!["most orders", "most profit"] value=most commit=move |at| most.set(at)/>
+            <button type="button" class="wide" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among the waiting orders"</button>
+            {answer}
+        </Panel>
+    }
+}

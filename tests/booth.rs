@@ -1,0 +1,298 @@
+//! A day at the booth, in the core: from a typed name to the day's close and the next purchase, with
+//! a second phone, the shelf running out, a mistake undone; nothing unaccounted for.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use lettertally::book::fact::{Device, Field, Payment, Promise, Receipt, What};
+use lettertally::book::goods::Item;
+use lettertally::book::ledger;
+use lettertally::book::life::{Life, Stage};
+use lettertally::book::{Book, Entry, Moment};
+use lettertally::booth::at_hand::{Kind, at_hand, instead, on_shelf};
+use lettertally::booth::making::{cost_each, makings};
+use lettertally::booth::offer::{self, Said};
+use lettertally::booth::queue::{Minute, queue};
+use lettertally::booth::rows::{self, Shown, Sort};
+use lettertally::booth::{again, close, finishes};
+use lettertally::glyph::{Glyph, GlyphCounts};
+use lettertally::lists::demo;
+use lettertally::money::Cents;
+use lettertally::order::{Order, OrderId};
+use lettertally::plan::{Shop, plan};
+use lettertally::saved::swap;
+use std::collections::BTreeMap;
+
+fn shop() -> Shop {
+    Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() }
+}
+
+fn quick(shop: &Shop, at: usize, name: &str, number: &str) -> Order {
+    let usual = offer::first(&shop.lists).unwrap();
+    let said = Said { name: name.into(), number: number.into(), size: "M".into(), count: 1, texts: vec![] };
+    offer::order(&usual, &said, OrderId::new(format!("q{at}")), "2026-06-06")
+}
+
+#[test]
+fn an_offer_becomes_an_order_with_a_price() {
+    let shop = shop();
+    let order = quick(&shop, 1, "O'Dell, Jr", "7");
+    // The empty shoulder line is left out; a comma in a name does no harm.
+    assert_eq!((order.designs[0].lines.len(), order.title.as_str()), (2, "O'Dell, Jr 7"));
+    let reading = order.read(&shop.lists).remove(0);
+    assert_eq!((reading.groups[0].name(), reading.garments()), ("O'Dell, Jr", 1));
+    let mut plain = offer::first(&shop.lists).unwrap();
+    plain.design.lines.truncate(1);
+    let said = Said { size: "L".into(), count: 3, texts: vec![(0, "OTTERS".into())], ..Said::default() };
+    let order = offer::order(&plain, &said, OrderId::new("x"), "2026-06-06");
+    let plan = plan(&order, &shop);
+    assert!(plan.priced.is_ok() && plan.tally.garments == 3);
+}
+
+#[test]
+fn what_the_shelf_lacks_is_named_and_what_would_do_is_offered() {
+    let mut shop = shop();
+    let order = quick(&shop, 1, "EVE LEE", "7");
+    let family = order.designs[0].lines[0].family();
+    let seven = order.designs[0].lines[1].family();
+    shop.shelf.set_blank(&order.designs[0].blank, "M", 5);
+    shop.shelf.replace(&seven, GlyphCounts::parse("7:1").unwrap());
+    shop.shelf.replace(&family, GlyphCounts::parse("E:3 V:1 L:2").unwrap());
+    let found = at_hand(&order, &on_shelf(&shop.shelf), &shop.lists);
+    assert_eq!(found.words(&shop.lists), ["E 1 more of 2 in smooth film, white, block"]);
+    let there: Vec<bool> = found.lines[0].signs.iter().map(|(_, there)| *there).collect();
+    assert_eq!(there, [true, true, true, true, true, true, false]);
+    // Nothing else is there: only a part will do, and what it costs is said.
+    let ways = instead(&order, &on_shelf(&shop.shelf), &shop);
+    assert_eq!((ways.len(), ways[0].kind, ways[0].words.as_str()), (1, Kind::Part, "EVE LE"));
+    assert!(
+        ways[0].total.unwrap() > Cents::ZERO && ways[0].order.designs[0].lines[0].text.as_str() == "EVE LE"
+    );
+    // Gold of the same finish and height is complete: it comes first.
+    let gold = lettertally::lists::Family { colour: lettertally::lists::ColourId::new("gold"), ..family };
+    shop.shelf.replace(&gold, GlyphCounts::parse("E:4 V:1 L:1").unwrap());
+    let ways = instead(&order, &on_shelf(&shop.shelf), &shop);
+    assert_eq!((ways[0].kind, ways[0].words.as_str()), (Kind::Colour, "2 in smooth film, gold, block"));
+    assert!(at_hand(&ways[0].order, &on_shelf(&shop.shelf), &shop.lists).is_whole());
+}
+
+#[test]
+fn the_queue_goes_by_promise_and_says_who_is_late() {
+    let shop = shop();
+    let mut book = Book::only(quick(&shop, 0, "ASH", "1"), Moment(1)).written_by(Device::new("a"));
+    for (at, (name, promised)) in [("WREN", "10:30"), ("VOSS", "10:10")].into_iter().enumerate() {
+        book.begin(quick(&shop, at + 1, name, "2"), Moment(10 + at as u64));
+        let id = book.open().clone();
+        let noting = Life::of(book.current()).noting(Field::PickUp, &format!("2026-06-06 {promised}"));
+        book.note(&id, noting, Moment(20));
+    }
+    let promise = What::Quoted(Promise { total: Cents::new(2_000), tax: Cents::ZERO, garments: 1 });
+    for at in 0..3 {
+        book.note(&OrderId::new(format!("q{at}")), promise.clone(), Moment(30));
+    }
+    let now = Minute::parse("10:09", "2026-06-06").unwrap();
+    let queued = queue(&book, &shop.lists, &shop.settings, &now);
+    let order: Vec<&str> = queued.iter().map(|queued| queued.order.as_str()).collect();
+    assert_eq!(order, ["q2", "q1", "q0"]);
+    assert!(queued[0].is_late() && !queued[1].is_late() && !queued[2].is_late());
+    assert!(queued.windows(2).all(|pair| pair[0].done < pair[1].done));
+}
+
+#[test]
+fn finishes_are_compared_from_the_same_start() {
+    let shop = shop();
+    let order = demo::order("2026-01-01");
+    let ways = finishes::ways(&order, &shop.lists);
+    // As it is is glitter with names in smooth film, so that mix is not said twice: with three
+    // finishes that leaves three alone and five mixes.
+    assert_eq!(ways.len(), 1 + 3 + 5, "{:?}", ways.iter().map(|(words, _)| words).collect::<Vec<_>>());
+    let figures: Vec<_> = ways.iter().map(|(_, order)| finishes::figures(order, &shop)).collect();
+    let own = figures[0].clone().unwrap();
+    let known = plan(&order, &shop);
+    assert_eq!(own.total, known.priced.unwrap().total());
+    assert!(figures.iter().flatten().all(|found| found.profit > Cents::ZERO));
+}
+
+const NAMES: [&str; 10] = [
+    "OKONJO",
+    "LINDQVIST",
+    "MARLOW",
+    "BANERJEE",
+    "CASTELLAN",
+    "WREN",
+    "TAKEDA",
+    "VOSS",
+    "HOLLIS",
+    "FERREIRA",
+];
+
+#[test]
+fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
+    let mut shop = shop();
+    let letters = quick(&shop, 0, "A", "1");
+    let (names, numbers) = (letters.designs[0].lines[0].family(), letters.designs[0].lines[1].family());
+    for sign in 'A'..='Z' {
+        let count = if sign == 'E' || sign == 'A' { 30 } else { 60 };
+        shop.shelf.set(&names, Glyph::parse(&sign.to_string()).unwrap(), count);
+    }
+    for sign in '0'..='9' {
+        shop.shelf.set(&numbers, Glyph::parse(&sign.to_string()).unwrap(), 40);
+    }
+    shop.shelf.set_blank(&letters.designs[0].blank, "M", 80);
+    let began = on_shelf(&shop.shelf);
+    let mut book = Book::only(demo::order("2026-01-01"), Moment(1)).written_by(Device::new("one"));
+    assert!(book.account_for(&shop.shelf, Moment(2)));
+    let mut second = book.clone().written_by(Device::new("two"));
+    let (mut taken, mut expected_cost, mut refused, mut pressed) = (0_i64, 0_i64, 0, 0_u32);
+    let mut used = lettertally::book::goods::Goods::default();
+    for at in 0..60_usize {
+        let now = Moment(1_000_000 + at as u64 * 300_000);
+        // Every third customer is served at the second phone.
+        let book = if at % 3 == 2 { &mut second } else { &mut book };
+        let order = quick(&shop, at, NAMES[at % 10], &(at % 30 + 1).to_string());
+        book.begin(order.clone(), now);
+        let shelf = book.shelf(&shop.shelf);
+        if !at_hand(&order, &on_shelf(&shelf), &shop.lists).is_whole() {
+            refused += 1;
+            book.note(&order.id, What::CalledOff, now);
+            continue;
+        }
+        let plan = plan(&order, &shop);
+        let priced = plan.priced.clone().unwrap();
+        let promise = Promise { total: priced.total(), tax: priced.tax, garments: 1 };
+        book.note(&order.id, What::Quoted(promise), now);
+        let kind = if at % 2 == 0 { Payment::Cash } else { Payment::Card };
+        book.note(&order.id, What::Paid(kind, priced.total()), now);
+        taken += priced.total().minor();
+        let making = makings(book.entry(&order.id).unwrap(), &shop.lists, &shop.settings).remove(0);
+        let each = cost_each(&plan, &making, &shop.settings.currency);
+        let made = making.made(1, each);
+        used.add_all(&made.goods, 1);
+        expected_cost += each.minor();
+        pressed += 1;
+        let fact = book.note(&order.id, What::Pressed(Box::new(made.clone())), now).unwrap();
+        if at == 7 {
+            // A mistake: it was another garment. Undone, then pressed in truth.
+            book.note(&order.id, What::Undone(fact), now);
+            assert_eq!(Life::of(book.entry(&order.id).unwrap()).stage(), Stage::Paid);
+            book.note(&order.id, What::Pressed(Box::new(made)), now);
+        }
+        book.note(&order.id, What::HandedOver, now);
+    }
+    assert!(refused > 0, "the shelf runs out of two letters");
+    // The second phone's book comes over, once as a file and once in many links, in any order.
+    let file = swap::read_file(&swap::file(&second, Moment(0), Moment(9))).unwrap();
+    let mut links = swap::fragments(&second, Moment(0), 2_000);
+    links.reverse();
+    let by_links = links.iter().fold(book.clone(), |book, link| {
+        swap::taken_in(&book, &swap::read_fragment(&format!("#{link}")).unwrap().unwrap())
+    });
+    let whole = swap::taken_in(&book, &file);
+    assert_eq!((by_links.entries(), by_links.stock()), (whole.entries(), whole.stock()));
+    assert!(links.iter().all(|link| link.len() <= 2_000), "{:?}", links.iter().map(String::len).max());
+    assert_eq!(
+        swap::brought(&whole, &swap::taken_in(&whole, &file)).to_string(),
+        "Nothing new: both phones know the same."
+    );
+    assert_eq!(whole.entries().len(), 61);
+    // The close: what was taken is what was paid, what was used is what went out.
+    let day = close::close(&whole, &(Moment(1_000_000)..Moment(100_000_000)), &shop.settings);
+    assert_eq!((day.taken_in_all().minor(), day.cost.minor(), day.garments), (taken, expected_cost, pressed));
+    assert_eq!((day.called_off, day.handed_over), (refused, 60 - refused));
+    assert_eq!(day.used, used);
+    let left = on_shelf(&whole.shelf(&shop.shelf));
+    let counts: BTreeMap<Item, i64> = ledger::counts(&whole);
+    for (item, count) in began.iter() {
+        let out = used.get(item);
+        assert_eq!(counts[item], i64::from(count) - i64::from(out), "{}", item.name(&shop.lists));
+        assert_eq!(i64::from(left.get(item)), counts[item].max(0));
+        let history: i64 = ledger::history(&whole, item).iter().map(|moved| moved.change).sum();
+        assert_eq!(history, counts[item]);
+    }
+    let csv = close::csv(&day, "2026-06-06", &shop.lists, &shop.settings);
+    assert!(
+        csv.starts_with("day,what,value,unit\r\n") && csv.contains(&format!("garments pressed,{pressed},"))
+    );
+    // Buying again: for those who were turned away, shared out to the cent.
+    let mut whole = whole;
+    let waiting: Vec<OrderId> = whole
+        .entries()
+        .iter()
+        .filter(|entry| Life::of(entry).stage() == Stage::CalledOff)
+        .map(|entry| entry.order.id.clone())
+        .collect();
+    let orders: Vec<_> = waiting
+        .iter()
+        .map(|id| {
+            (id.clone(), again::tally_left(&makings(whole.entry(id).unwrap(), &shop.lists, &shop.settings)))
+        })
+        .collect();
+    let shelf = whole.shelf(&shop.shelf);
+    let mix = lettertally::buy::solve(&again::needs(&orders, true, &shelf), &shop.lists);
+    let shared = again::share(&orders, true, &mix, &shelf, &shop.lists);
+    assert_eq!(shared.shares.iter().map(|share| share.together.minor()).sum::<i64>(), mix.cost().minor());
+    assert!(shared.saved() >= Cents::ZERO);
+    for purchase in again::purchases(&mix, &shared, &shop.lists) {
+        let id = whole.note_stock(What::Bought(Box::new(purchase.clone())), Moment(200_000_000));
+        let receipt = Receipt { of: Some(id), goods: purchase.goods, cost: purchase.cost };
+        whole.note_stock(What::Received(Box::new(receipt)), Moment(200_000_001));
+    }
+    assert!(ledger::on_the_way(whole.stock()).is_empty());
+    let shelf = on_shelf(&whole.shelf(&shop.shelf));
+    let needs: Vec<_> = waiting
+        .iter()
+        .map(|id| {
+            lettertally::booth::making::goods_left(&makings(
+                whole.entry(id).unwrap(),
+                &shop.lists,
+                &shop.settings,
+            ))
+        })
+        .collect();
+    assert!(
+        lettertally::booth::at_hand::short_of(&needs, &shelf).is_empty(),
+        "all who were turned away can be served"
+    );
+}
+
+#[test]
+fn damaged_exchanges_are_refused_in_words() {
+    let book = Book::only(demo::order("2026-01-01"), Moment(1));
+    let link = swap::fragments(&book, Moment(0), 60_000).remove(0);
+    assert!(swap::read_fragment("#quote=2.x").is_none());
+    assert!(swap::read_fragment(&link[..link.len() - 5]).unwrap().unwrap_err().contains("cut short"));
+    for at in 12..link.len() {
+        let mut bad = link.clone().into_bytes();
+        bad[at] = if bad[at] == b'A' { b'B' } else { b'A' };
+        let bad = String::from_utf8(bad).unwrap();
+        let read = swap::read_fragment(&bad).unwrap();
+        assert!(read.is_err() || bad == link, "{at}");
+    }
+}
+
+#[test]
+fn five_thousand_orders_are_searched_at_once() {
+    let shop = shop();
+    let entries = (0..5_000_usize).map(|at| {
+        let mut entry =
+            Entry::new(quick(&shop, at, NAMES[at % 10], &(at % 100).to_string()), Moment(at as u64));
+        entry.changed = Moment(at as u64);
+        entry
+    });
+    let mut book = Book::of(entries, None).unwrap().written_by(Device::new("a"));
+    for at in (0..5_000).step_by(50) {
+        let total = Cents::new(2_500);
+        book.note(
+            &OrderId::new(format!("q{at}")),
+            What::Quoted(Promise { total, tax: Cents::ZERO, garments: 1 }),
+            Moment(9_000),
+        );
+    }
+    let all = rows::rows(&book, &[]);
+    assert_eq!(rows::found(&all, "lindq 41", Shown::All, Sort::Newest).len(), 50);
+    assert_eq!(rows::found(&all, "", Shown::At(Stage::Quoted), Sort::PickUp).len(), 100);
+    // A change of one order leaves the other rows as they are.
+    let mut changed = book.clone();
+    changed.note(&OrderId::new("q7"), What::HandedOver, Moment(9_500));
+    let after = rows::rows(&changed, &all);
+    let same = after.iter().zip(&all).filter(|(a, b)| std::sync::Arc::ptr_eq(a, b)).count();
+    assert_eq!(same, 4_999);
+}
