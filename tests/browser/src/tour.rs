@@ -35,6 +35,29 @@ pub fn every_state(site: &Site, look: Look, see: See) {
     trouble(site, look, see);
     kept(site, look, see);
     lists(site, look, see);
+    booth(site, look, see);
+}
+
+/// The booth: an order in the making and in the book, the press, buying, the day, what to bring.
+fn booth(site: &Site, look: Look, see: See) {
+    let browser = open(site, look);
+    browser.go_to("Booth");
+    browser.within("New order").type_into("Name", "Castellan");
+    browser.within("New order").type_into("Number", "11");
+    browser.within("New order").says("Not all of it is on the shelf");
+    see(&browser, "booth-new-typed");
+    browser.tap("Show the customer");
+    see(&browser, "booth-customer");
+    browser.tap("Back");
+    browser.tap("Write it down");
+    browser.tap("Orders");
+    browser.everywhere().unfold("Castellan 11");
+    browser.says("Payment");
+    see(&browser, "booth-orders-unfolded");
+    for part in ["Press", "Buy", "Day", "Bring", "Phones"] {
+        browser.tap(part);
+        see(&browser, &format!("booth-{}", part.to_lowercase()));
+    }
 }
 
 fn open(site: &Site, look: Look) -> Browser {

@@ -22,10 +22,18 @@ fn an_order_goes_through_its_day() {
     book.unfold("WREN 7");
     book.tap("Paid");
     book.says("Paid in full.");
-    book.tap("Pressed");
+    let pressed = "Pressed: WREN 7, S";
+    book.tap(pressed);
+    book.unfold("What happened (3)");
     book.says("1 pressed, 5 letters");
+    // A mistake: it was another garment. The letters are back, then it is pressed in truth.
+    book.tap("Undo: 1 pressed, 5 letters");
+    book.tap(pressed);
     book.tap("Handed over");
-    book.says("2 of 2 orders");
+    // Nothing is left to do for it: it is among all, not among the open ones.
+    book.says("1 of 2 orders");
+    book.choose("Show", "handed over");
+    book.says("WREN 7");
     page.has_a_clean_console();
     // All of it is in the day's close.
     page.tap("Day");
