@@ -57,7 +57,7 @@ fn what_the_shelf_lacks_is_named_and_what_would_do_is_offered() {
     shop.shelf.replace(&seven, GlyphCounts::parse("7:1").unwrap());
     shop.shelf.replace(&family, GlyphCounts::parse("E:3 V:1 L:2").unwrap());
     let found = at_hand(&order, &on_shelf(&shop.shelf), &shop.lists);
-    assert_eq!(found.words(&shop.lists), ["E 1 more of 2 in smooth film, white, block"]);
+    assert_eq!(found.words(&shop.lists), ["1 × E of 2 in smooth film, white, block"]);
     let there: Vec<bool> = found.lines[0].signs.iter().map(|(_, there)| *there).collect();
     assert_eq!(there, [true, true, true, true, true, true, false]);
     // Nothing else is there: only a part will do, and what it costs is said.

@@ -126,7 +126,7 @@ impl Payment {
         match self {
             Self::Cash => "cash",
             Self::Card => "card",
-            Self::Transfer => "bank transfer",
+            Self::Transfer => "transfer",
             Self::Other => "other",
         }
     }

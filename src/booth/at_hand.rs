@@ -58,17 +58,17 @@ impl AtHand {
         blanks.collect()
     }
 
-    /// What is not there in words: "E 2 more, T 1 more of 2 in smooth film, white, block".
+    /// What is not there in words: "2 × E, 1 × T of 2 in smooth film, white, block".
     pub fn words(&self, lists: &Lists) -> Vec<String> {
         let families = self.lacking.by_family();
         let letters = families.iter().map(|(family, counts)| {
             let each: Vec<String> =
-                counts.iter().map(|(glyph, count)| format!("{} {count} more", glyph.name())).collect();
+                counts.iter().map(|(glyph, count)| format!("{count} × {}", glyph.name())).collect();
             format!("{} of {}", each.join(", "), lists.family_name(family))
         });
         let blanks = self.blanks_lacking().into_iter().map(|(blank, size, count)| {
             let name = lists.blank(blank).map_or(blank.as_str(), |blank| &blank.name);
-            format!("{name}, {size}: {count} more")
+            format!("{count} × {name}, {size}")
         });
         letters.chain(blanks).collect()
     }
