@@ -172,7 +172,7 @@ pub fn restored(here: &State, there: &Parts, how: How) -> State {
             let mut state = here.clone();
             if let Some(book) = book {
                 state.book = state.book.merged(&book);
-                // Where there is a ledger here, what the other one knows moves the shelf as well.
+                // What happened to the shelf, here and there, says what lies on it.
                 if !state.book.stock().is_empty() {
                     state.shop.shelf = state.book.shelf(&state.shop.shelf);
                 }
