@@ -129,13 +129,13 @@ impl Desk {
     ///
     /// A page opened with a customer's quote reads nothing and writes nothing.
     pub fn open() -> Self {
-        let (link, other_phone) = asked_for();
-        let guest = match &link {
-            Ok(Some(Link::Quote(quote))) => Some((**quote).clone()),
+        let asked = Asked::read();
+        let guest = match &asked {
+            Asked::Link(Ok(Some(Link::Quote(quote)))) => Some((**quote).clone()),
             _ => None,
         };
-        let is_for_customer =
-            guest.is_some() || (link.is_err() && share::is_for_customer(&address::fragment()));
+        let is_refused = matches!(asked, Asked::Link(Err(_)));
+        let is_for_customer = guest.is_some() || (is_refused && share::is_for_customer(&address::fragment()));
         let keys: Box<dyn Keys> = match LocalStorage::new().filter(|_| !is_for_customer) {
             Some(storage) => Box::new(storage),
             None => Box::new(InMemory::default()),
@@ -186,13 +186,10 @@ impl Desk {
         };
         update_first(in_force);
         update_first(order);
-        desk.follow(link);
-        desk.take_in_fragment(other_phone);
+        desk.follow_asked(asked);
         desk.keep();
         desk.keep_ledger();
         desk.search.follow();
-        desk.basket.follow(order, letters, in_force);
-        desk.runs.follow(plan, in_force, search.is_settled);
         desk.end_undo_with_the_next_change();
         desk
     }
@@ -203,9 +200,14 @@ impl Desk {
         if untrack(move || self.is_closed()) {
             address::reload();
         } else {
-            let (link, other_phone) = asked_for();
-            self.follow(link);
-            self.take_in_fragment(other_phone);
+            self.follow_asked(Asked::read());
+        }
+    }
+
+    fn follow_asked(self, asked: Asked) {
+        match asked {
+            Asked::Link(link) => self.follow(link),
+            Asked::Book(part) => self.take_in_fragment(part),
         }
     }
 
@@ -288,12 +290,21 @@ fn update_first<T: Send + Sync + 'static>(memo: Memo<T>) {
     on_cleanup(move || drop(first));
 }
 
-/// What the address asks for: a link of ours, or a part of another phone's book.
-fn asked_for() -> (Result<Option<Link>, LinkError>, Option<Result<Parts, String>>) {
-    let fragment = address::fragment();
-    match swap::read_fragment(&fragment) {
-        None => (share::read(&fragment), None),
-        other_phone => (Ok(None), other_phone),
+/// What the address asks for.
+enum Asked {
+    /// Nothing, or a link of ours, or one that is refused.
+    Link(Result<Option<Link>, LinkError>),
+    /// To take in a part of another phone's book, or why it cannot be read.
+    Book(Result<Box<Parts>, String>),
+}
+
+impl Asked {
+    fn read() -> Self {
+        let fragment = address::fragment();
+        match swap::read_fragment(&fragment) {
+            None => Self::Link(share::read(&fragment)),
+            Some(part) => Self::Book(part.map(Box::new)),
+        }
     }
 }
 

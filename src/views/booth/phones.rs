@@ -25,9 +25,8 @@ impl Desk {
         self.notices.update(|notices| notices.push(words));
     }
 
-    /// Takes in what a link from another phone carries, if it was one.
-    pub fn take_in_fragment(self, part: Option<Result<Parts, String>>) {
-        let Some(part) = part else { return };
+    /// Takes in what a link from another phone carries.
+    pub fn take_in_fragment(self, part: Result<Box<Parts>, String>) {
         match part {
             Ok(there) => self.take_in(&there),
             Err(why) => self.notices.update(|notices| notices.push(why)),
