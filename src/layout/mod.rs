@@ -16,7 +16,7 @@ mod rect;
 pub mod template;
 pub mod widths;
 
-pub use angle::Angle;
+pub use angle::{Angle, Direction};
 pub use rect::Rect;
 
 use crate::glyph::{Glyph, Sign};

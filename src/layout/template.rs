@@ -211,7 +211,7 @@ fn words_at(across: Length, down: Length, words: String) -> Shape {
 /// The baseline, straight or along the arc, from letter to letter.
 fn baseline(line: &LineOnGarment) -> Shape {
     let ends = |letter: &LetterOnGarment| {
-        let (down, across) = letter.turn.project(letter.width);
+        let (down, across) = letter.turn.direction().project(letter.width);
         [(letter.across, letter.down), (letter.across + across, letter.down + down)]
     };
     let points = line.letters.iter().flat_map(ends).collect();
@@ -220,8 +220,9 @@ fn baseline(line: &LineOnGarment) -> Shape {
 
 /// A letter's outline at its place and width; its box where the alphabet does not draw it.
 pub fn outline(letter: &LetterOnGarment) -> Shape {
-    let (down_by_along, across_by_along) = letter.turn.project(letter.width);
-    let (across_by_up, down_by_up) = letter.turn.project(letter.height);
+    let upward = letter.turn.direction();
+    let (down_by_along, across_by_along) = upward.project(letter.width);
+    let (across_by_up, down_by_up) = upward.project(letter.height);
     let drawn = alphabet::outline(letter.glyph.as_str());
     let width = drawn.map_or_else(|| widths::UNKNOWN.in_thousandths(), |drawn| drawn.width).max(1);
     let place = |&(x, y): &(i32, i32)| {
