@@ -288,8 +288,11 @@ fn update_first<T: Send + Sync + 'static>(memo: Memo<T>) {
     on_cleanup(move || drop(first));
 }
 
-/// What the address asks for: a link of ours, or a part of another phone's book.
-fn asked_for() -> (Result<Option<Link>, LinkError>, Option<Result<Parts, String>>) {
+/// A link of ours, and a part of another phone's book.
+type Asked = (Result<Option<Link>, LinkError>, Option<Result<Parts, String>>);
+
+/// What the address asks for.
+fn asked_for() -> Asked {
     let fragment = address::fragment();
     match swap::read_fragment(&fragment) {
         None => (share::read(&fragment), None),
