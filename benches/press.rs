@@ -12,6 +12,7 @@ use std::time::{Duration, Instant};
 
 const NAMES: usize = 500;
 const ROUNDS: u32 = 20;
+const FRAME: Duration = Duration::from_millis(16);
 
 fn order() -> Order {
     let mut order = demo::order("2026-01-01");
@@ -36,7 +37,8 @@ fn order() -> Order {
     order
 }
 
-fn timed(what: &str, mut run: impl FnMut()) {
+/// The median of many rounds.
+fn timed(what: &str, mut run: impl FnMut()) -> Duration {
     run();
     let mut times: Vec<Duration> = (0..ROUNDS)
         .map(|_| {
@@ -48,6 +50,7 @@ fn timed(what: &str, mut run: impl FnMut()) {
     times.sort_unstable();
     let median = times[times.len() / 2];
     println!("{what:<48} {:>8} µs, slowest {:>8} µs", median.as_micros(), times[times.len() - 1].as_micros());
+    median
 }
 
 fn main() {
@@ -58,12 +61,15 @@ fn main() {
     println!("{NAMES} names, {ROUNDS} rounds; a frame is 16 000 µs");
     for (what, order) in [("straight lines", &straight), ("names on an arc", &bent)] {
         let readings = order.read(&lists);
-        timed(&format!("{what}: reading the roster"), || drop(black_box(order.read(&lists))));
-        timed(&format!("{what}: fit"), || {
+        let reading = timed(&format!("{what}: reading the roster"), || drop(black_box(order.read(&lists))));
+        let fitting = timed(&format!("{what}: fit"), || {
             black_box(fits(order, &order.designs[0], &readings[0], &lists, &settings));
         });
-        timed(&format!("{what}: layout, positions and run sheet"), || {
+        let working = timed(&format!("{what}: layout, positions and run sheet"), || {
             black_box(run_sheet(order, &readings, &lists, &settings));
         });
+        let all = reading + fitting + working;
+        let verdict = if all <= FRAME { "within a frame" } else { "LONGER THAN A FRAME" };
+        println!("{:<48} {:>8} µs, {verdict}", format!("{what}: all together"), all.as_micros());
     }
 }

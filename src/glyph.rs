@@ -185,7 +185,11 @@ impl GlyphCounts {
     /// Adds all of `other`, `times` over.
     pub fn add_all(&mut self, other: &Self, times: u32) {
         for (glyph, count) in other.iter() {
-            self.add(glyph.clone(), count.saturating_mul(times));
+            let more = count.saturating_mul(times);
+            match self.0.get_mut(glyph) {
+                Some(count) => *count = count.saturating_add(more).min(Self::MOST),
+                None => self.add(glyph.clone(), more),
+            }
         }
     }
 

@@ -105,6 +105,13 @@ impl Length {
         if whole <= 0 {
             return self;
         }
+        // The usual case, and several times as quick as in wider numbers.
+        let doubled = self.0.checked_mul(2).and_then(|value| value.checked_mul(part));
+        if let (Some(value), Some(doubled_whole)) = (doubled, whole.checked_mul(2))
+            && let Some(value) = value.checked_add(whole)
+        {
+            return Self(value.div_euclid(doubled_whole));
+        }
         let (value, whole) = (i128::from(self.0) * i128::from(part), i128::from(whole));
         let rounded = (2 * value + whole).div_euclid(2 * whole);
         Self(rounded.clamp(i128::from(i64::MIN), i128::from(i64::MAX)) as i64)

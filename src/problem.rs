@@ -87,6 +87,17 @@ pub enum Fix {
         /// What the shop calls the finish.
         name: String,
     },
+    /// Give a line's letters another colour.
+    Colour {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The colour.
+        colour: ColourId,
+        /// What the shop calls it.
+        name: String,
+    },
     /// Give a line another letter style.
     Style {
         /// The design.
@@ -131,7 +142,9 @@ impl Fix {
             Self::Split { first, second, .. } => {
                 format!("Two lines: “{}” and “{}”", shortened(first.as_str()), shortened(second.as_str()))
             }
-            Self::Finish { name, .. } | Self::Style { name, .. } => format!("Use {name}"),
+            Self::Finish { name, .. } | Self::Style { name, .. } | Self::Colour { name, .. } => {
+                format!("Use {name}")
+            }
         }
     }
 
@@ -161,6 +174,9 @@ impl Fix {
             }
             Self::Height { design, line: at, height } => {
                 line(order, *design, *at, &|line| line.height = *height)
+            }
+            Self::Colour { design, line: at, colour, .. } => {
+                line(order, *design, *at, &|line| line.colour = colour.clone())
             }
             Self::Closer { design, line: at, closest } => {
                 line(order, *design, *at, &|line| line.closest = Some(*closest))

@@ -5,9 +5,9 @@ use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use lettertally::length::Length;
 use lettertally::lists::settings::OtherQuantities;
-use lettertally::lists::{Caps, Rgb, demo};
+use lettertally::lists::{Caps, Lists, Rgb, demo};
 use lettertally::money::{Cents, Currency, Percent};
-use lettertally::order::{Bend, Curve, OrderId, Placement, Swap, Wording};
+use lettertally::order::{Bend, Curve, Order, OrderId, Placement, Swap, Wording};
 use lettertally::plan::{Shop, plan};
 use lettertally::quote::look::Look;
 use lettertally::quote::{Item, OtherQuantity, Quote, QuotedLine, QuotedPerson, QuotedSize, Terms, quote};
@@ -390,6 +390,38 @@ fn the_garment_is_drawn_from_the_link_as_on_the_shops_own_screen() {
 }
 
 #[test]
+fn a_shop_with_letters_of_its_own_sends_them_drawn_as_wide_as_they_are() {
+    let (mut order, mut lists) = (demo::order("2026-01-01"), demo::lists());
+    order.designs[0].lines[1].curve = Curve::Rise(Bend::Up, Length::mils(750));
+    let shop = |lists: &Lists| Shop { lists: lists.clone(), settings: demo::settings(), ..Shop::default() };
+    let sent = |order: &Order, lists: &Lists| {
+        let shop = shop(lists);
+        quote_fragment(&quote(order, &shop, &plan(order, &shop)).unwrap())
+    };
+    let plain = sent(&order, &lists);
+    let widths = &mut lists.styles[0].widths;
+    widths.gap = Caps::thousandths(40);
+    for (letter, width) in [('O', 931), ('T', 480), ('N', 1_012), ('K', 612), ('1', 333)] {
+        let glyph = lettertally::glyph::Glyph::parse(&letter.to_string()).unwrap();
+        widths.letters.insert(glyph, Caps::thousandths(width));
+    }
+    let own = sent(&order, &lists);
+    assert!(own != plain && own.len() <= plain.len() + 24, "{} and {}", own.len(), plain.len());
+    let quote = opened(&own).unwrap();
+    let drawn = quote.pictures(&quote.items[0]);
+    let group = &order.read(&lists)[0].groups[0];
+    let size = lists.blanks[0].size(&group.size).unwrap();
+    let own = lettertally::layout::picture::pictures(&order, &order.designs[0], group, size, &lists);
+    for (drawn, own) in drawn.iter().zip(&own).flat_map(|(a, b)| a.lines.iter().zip(&b.lines)) {
+        // A thousandth of 4 in at either end.
+        let off = drawn.bounds.width() - own.bounds.width();
+        assert!(off.units().abs() <= Length::mils(8).units(), "{off} of {}", own.bounds.width());
+        assert_eq!(drawn.baseline.to_mm_text(), own.baseline.to_mm_text());
+    }
+    assert_eq!(drawn.iter().map(|side| side.lines.len()).sum::<usize>(), 3);
+}
+
+#[test]
 fn a_link_cut_short_says_so_or_is_refused() {
     let fragment = quote_fragment(&demo_quote());
     let contents = fragment.rfind('.').unwrap() + 1;
@@ -602,8 +634,10 @@ fn a_line() -> impl Strategy<Value = QuotedLine> {
         (bend, size).prop_map(|(bend, radius)| Curve::Radius(bend, radius)),
     ];
     let closest = prop::option::of((0_i32..1_000).prop_map(Caps::thousandths));
-    (placement, words(), height, words(), words(), a_screen(), curve, closest).prop_map(
-        |(placement, text, height, finish, colour, screen, curve, closest)| QuotedLine {
+    let width = prop::option::of(0_u32..40_000);
+    (placement, words(), height, words(), words(), a_screen(), curve, (closest, width)).prop_map(
+        |(placement, text, height, finish, colour, screen, curve, (closest, width))| QuotedLine {
+            width,
             curve,
             closest,
             placement,

@@ -6,14 +6,15 @@ use lettertally::layout::Rect;
 use lettertally::layout::picture::placed;
 use lettertally::layout::positions::{KeepOff, Over, fewest};
 use lettertally::length::Length;
-use lettertally::lists::recipe::{Again, Heat};
+use lettertally::lists::recipe::{Again, Degrees, Heat};
 use lettertally::lists::settings::Platen;
 use lettertally::lists::{ColourId, FinishId, Lists, Peel, Recipe, Settings, demo};
 use lettertally::order::{CountBy, Order, Placement, Side, Wording};
 use lettertally::press::operations::{Operation, Zone};
 use lettertally::press::sequence::{sequence, weigh};
-use lettertally::press::sheet::{RunSheet, Step, run_sheet};
+use lettertally::press::sheet::{RunSheet, run_sheet};
 use lettertally::press::{garment, times};
+use lettertally::problem::{Place, Severity};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 
@@ -252,26 +253,29 @@ fn the_run_sheet_of_a_hard_order_puts_the_hotter_finish_first() {
     let names: Vec<&str> = sheet.garments.iter().map(|garment| garment.person.as_str()).collect();
     assert_eq!((names[0], names[11]), ("Okonjo 1", "Quist 30"));
     for garment in &sheet.garments {
-        let steps = &sheet.methods[garment.method].steps;
-        let heats: Vec<i32> = steps
+        let loads = &sheet.methods[garment.method].loads;
+        let heats: Vec<(i32, usize)> = loads
             .iter()
-            .filter_map(|step| match step {
-                Step::Press(closing) => {
-                    Some(closing.recipe.heat.rounded(lettertally::lists::recipe::Degrees::Fahrenheit))
-                }
-                _ => None,
-            })
+            .flat_map(|load| &load.work)
+            .map(|closing| (closing.recipe.heat.rounded(Degrees::Fahrenheit), closing.places))
             .collect();
-        // Common practice, no source: twill at 350 degrees, smooth film at 305.
-        assert_eq!(heats[..2], [350, 350], "{garment:?}");
-        assert!(heats[2..].iter().all(|heat| *heat == 305));
-        assert_eq!(garment.places.len(), heats.len());
-        let loads = steps.iter().filter(|step| matches!(step, Step::Load { .. })).count();
-        // Twill on the back; then, at the other heat, back and front.
-        assert_eq!(loads, 3);
-        let peels = steps.iter().filter(|step| matches!(step, Step::Peel { .. })).count();
-        assert_eq!(peels, 2, "twill has no carrier");
+        // Common practice, no source: twill at 350 degrees, smooth film at 305. Twill on the back, in
+        // two places of the platen; then, at the other heat, back and front.
+        assert_eq!(heats, [(350, 2), (305, 1), (305, 1)], "{garment:?}");
+        assert_eq!(loads.len(), 3);
+        assert!(loads.iter().flat_map(|load| &load.work).all(|closing| closing.in_parts == 0));
+        let words: Vec<&str> = garment.closings.iter().map(|closing| closing.words.as_str()).collect();
+        // Both places of the platen together press the whole line, each letter once.
+        assert_eq!([words[0], words[1]].concat().replace(' ', ""), "MARSHOTTERS26");
+        let number = garment.person.rsplit(' ').next();
+        assert_eq!((Some(words[2]), words[3], words.len()), (number, "MO", 4));
     }
+    assert_eq!((sheet.methods.len(), sheet.made_so(0)), (1, 12));
+    let (twill, film) = (&sheet.methods[0].loads[0].work[0], &sheet.methods[0].loads[2].work[0]);
+    assert_eq!((twill.first, twill.lines.clone(), film.first), (0, vec![0], 3));
+    // The line reaches beyond the shoulder seams of the smaller sizes.
+    assert!(sheet.sizes_over(0, twill, Over::Seam).contains(&"S"));
+    assert_eq!(sheet.sizes_over(0, film, Over::Collar), [""; 0]);
 }
 
 #[test]
@@ -348,4 +352,27 @@ fn the_time_of_a_garment_is_that_of_its_steps() {
     assert_eq!(times(&made, &settings), first.times);
     let per_hour = sheet.run.per_hour().unwrap();
     assert!(per_hour > Decimal::from(10) && per_hour < Decimal::from(11), "{per_hour}");
+}
+
+#[test]
+fn letters_that_can_hardly_be_told_from_the_garment_are_named_with_better_colours() {
+    let (mut order, lists) = (demo::order("2026-01-01"), demo::lists());
+    let shop = lettertally::plan::Shop { lists, settings: demo::settings(), ..Default::default() };
+    let found = |order: &Order| {
+        let plan = lettertally::plan::plan(order, &shop);
+        let poor = plan.problems.iter().filter(|problem| problem.message.contains("hard to read"));
+        poor.cloned().collect::<Vec<_>>()
+    };
+    assert_eq!(found(&order), []);
+    // White and gold on grey; the number stays white and far below 3 to 1 too.
+    order.designs[0].blank = lettertally::lists::BlankId::new("pier-hoodie-grey");
+    let problems = found(&order);
+    assert_eq!(problems.len(), 3, "{problems:?}");
+    assert!(problems.iter().all(|problem| problem.severity == Severity::Look));
+    let place = |line| Place::Line { design: 0, line };
+    let name = problems.iter().find(|problem| problem.place == place(1)).unwrap();
+    let words: Vec<String> = name.fixes.iter().map(|fix| fix.words()).collect();
+    assert_eq!(words, ["Use navy"]);
+    name.fixes[0].apply(&mut order);
+    assert!(found(&order).iter().all(|problem| problem.place != place(1)));
 }

@@ -72,15 +72,16 @@ fn straight(line: &SetLine, height: Length) -> Bent {
 
 fn on_arc(letter: &SetLetter, half: Length, height: Length, radius: Length, way: Bend) -> Spot {
     let around = Angle::of_arc(letter.left + letter.width.half() - half, radius);
-    let (across, along) = around.project(radius);
+    let outward = around.direction();
+    let (across, along) = outward.project(radius);
     let drop = radius - along;
-    let (turn, down) = match way {
-        Bend::Up => (around, drop),
-        Bend::Down => (around.back(), Length::ZERO - drop),
+    let (turn, upward, down) = match way {
+        Bend::Up => (around, outward, drop),
+        Bend::Down => (around.back(), outward.back(), Length::ZERO - drop),
     };
     // From the middle of the baseline along it, and up from it.
-    let (side_down, side_across) = turn.project(letter.width.half());
-    let (up_across, up_down) = turn.project(height);
+    let (side_down, side_across) = upward.project(letter.width.half());
+    let (up_across, up_down) = upward.project(height);
     let left = (across - side_across, down - side_down);
     let right = (across + side_across, down + side_down);
     let lifted = |(x, y): (Length, Length)| (x + up_across, y - up_down);
@@ -93,26 +94,10 @@ fn on_arc(letter: &SetLetter, half: Length, height: Length, radius: Length, way:
 /// half a circle.
 fn radius_of_rise(arc: Length, rise: Length) -> (Length, bool) {
     let half = arc.half();
-    let rise_at = |angle: Angle| {
-        let radius = angle.radius_of(half);
-        radius - angle.project(radius).1
-    };
-    let (mut low, mut high) = (Angle::ZERO, Angle::QUARTER);
-    if rise_at(high) < rise {
-        return (high.radius_of(half), true);
+    match Angle::of_rise(rise, half) {
+        Some(angle) => (angle.radius_of(half), false),
+        None => (Angle::QUARTER.radius_of(half), true),
     }
-    for _ in 0..40 {
-        let middle = low.midpoint(high);
-        if middle == low || middle == high {
-            break;
-        }
-        if rise_at(middle) < rise {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    (high.radius_of(half), false)
 }
 
 /// The radius, or the least one on which the line does not meet its own beginning.
@@ -145,7 +130,7 @@ mod tests {
         for tenths in [1, 5, 20, 60] {
             let rise = Length::mm(tenths);
             let (radius, tight) = radius_of_rise(line.width, rise);
-            let along = Angle::of_arc(line.width.half(), radius).project(radius).1;
+            let along = Angle::of_arc(line.width.half(), radius).direction().project(radius).1;
             assert!(!tight && nearly(radius - along, rise, 50), "{rise}: {}", radius - along);
         }
         assert!(bend(&line, Length::inches(2), Curve::Rise(Bend::Up, Length::inches(90))).is_too_tight);
@@ -171,7 +156,7 @@ mod tests {
             prop_assert_eq!(bent.spots.len(), line.letters.len());
             for (spot, letter) in bent.spots.iter().zip(&line.letters) {
                 // The middle of its baseline.
-                let (down, across) = spot.turn.project(letter.width.half());
+                let (down, across) = spot.turn.direction().project(letter.width.half());
                 let (x, y) = (spot.across + across, spot.down + down);
                 let sign = if up { 1.0 } else { -1.0 };
                 let r = radius.units() as f64;

@@ -243,8 +243,11 @@ impl Fitter<'_> {
     ) -> Option<Length> {
         let in_proportion = line.curve.is_straight() && line.closest.is_none();
         let fits = |line: &Line, case: &Case| {
-            let width = |room| self.extent(line, &case.signs, widths, room, &mut false).0;
-            case.room.is_none_or(|room| width(room) <= room)
+            case.room.is_none_or(|room| {
+                // On an arc the letters' tops spread by no more than their height at either end.
+                let most = width_of(&case.signs, line.height, widths, widths.gap) + line.height.times(2);
+                most <= room || self.extent(line, &case.signs, widths, room, &mut false).0 <= room
+            })
         };
         self.lists.heights(&line.finish).into_iter().rev().find(|height| {
             let line = Line { height: *height, ..line.clone() };

@@ -1,18 +1,25 @@
-//! Letter widths out of a TrueType or OpenType font: advances, and pairs that stand closer.
+//! Letter widths out of a TrueType or OpenType font: advances, pairs that stand closer, and outlines.
 //!
-//! The file is read on the device and nothing of it is kept but the table. A font that is damaged,
+//! The file is read on the device and nothing of it is kept but the table and the outlines of the
+//! letters sold, of which there is an upper limit: they lie among all else that is kept. A font that is damaged,
 //! too large or of another kind is refused with its reason.
+
+mod pen;
 
 use crate::glyph::Glyph;
 use crate::lists::style::{Pair, WidthSource};
 use crate::lists::{Caps, Widths};
 use std::fmt;
+use std::sync::Arc;
 use ttf_parser::gpos::{PairAdjustment, PositioningSubtable};
 use ttf_parser::opentype_layout::LayoutTable;
 use ttf_parser::{Face, GlyphId, Tag};
 
 /// The largest file that is read, in bytes.
 pub const LARGEST_FILE: usize = 10_000_000;
+
+/// The most points of all outlines of a style: some 80 KB of the 5 MB that a browser keeps.
+pub const MOST_POINTS: usize = 8_000;
 
 /// Why a font gives no widths.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,7 +52,9 @@ impl fmt::Display for FontError {
 
 impl std::error::Error for FontError {}
 
-/// The widths of these letters in a font, its pairs among them, and its word space.
+/// The widths and outlines of these letters in a font, its pairs among them, and its word space.
+///
+/// Outlines beyond [`MOST_POINTS`] are left out: those letters are drawn as the built-in ones are.
 ///
 /// A font's advances hold the gaps between its letters already, so the table's gap is none.
 ///
@@ -70,9 +79,18 @@ pub fn read(file: &[u8], glyphs: &[Glyph]) -> Result<Widths, FontError> {
         space: face.glyph_index(' ').and_then(advance).unwrap_or(Widths::default().space),
         ..Widths::default()
     };
+    let mut points = 0;
     for (glyph, id) in &known {
-        if let Some(width) = advance(*id) {
-            widths.letters.insert((*glyph).clone(), width);
+        let Some(width) = advance(*id) else {
+            continue;
+        };
+        widths.letters.insert((*glyph).clone(), width);
+        let advance = face.glyph_hor_advance(*id).map_or(0, i64::from);
+        if let Some(drawing) = pen::drawing(&face, *id, advance, height)
+            && points + drawing.points() <= MOST_POINTS
+        {
+            points += drawing.points();
+            widths.drawings.insert((*glyph).clone(), Arc::new(drawing));
         }
     }
     if widths.letters.is_empty() {
@@ -179,6 +197,8 @@ mod tests {
         let [gpos, kern] = FONTS.map(|font| read(font, &letters()).unwrap());
         assert_eq!(gpos, kern);
         assert_eq!((gpos.letters.len(), gpos.pairs.len(), gpos.gap), (36, 20, Caps::ZERO));
+        // A letter's box is its outline: see boxes.py.
+        assert_eq!(gpos.drawings.len(), 36);
         // 350 of 750 units.
         assert_eq!(gpos.space.to_string(), "0.46667");
     }

@@ -16,7 +16,7 @@ mod rect;
 pub mod template;
 pub mod widths;
 
-pub use angle::Angle;
+pub use angle::{Angle, Direction};
 pub use rect::Rect;
 
 use crate::glyph::{Glyph, Sign};
@@ -42,6 +42,8 @@ pub struct SetLetter {
     pub left: Length,
     /// Its own width.
     pub width: Length,
+    /// Whether a space comes before it.
+    pub after_space: bool,
 }
 
 /// Sets a line at this letter height.
@@ -63,8 +65,8 @@ pub fn set_line(signs: &[Sign], height: Length, widths: &Widths) -> SetLine {
 /// Sets a line with another gap than the usual one of its letters.
 pub fn set_closer(signs: &[Sign], height: Length, widths: &Widths, gap: Caps) -> SetLine {
     let mut line = SetLine::default();
-    walk(signs, height, widths, gap, |glyph, left, width| {
-        line.letters.push(SetLetter { glyph: glyph.clone(), left, width });
+    walk(signs, height, widths, gap, |glyph, left, width, after_space| {
+        line.letters.push(SetLetter { glyph: glyph.clone(), left, width, after_space });
         line.width = left + width;
     });
     line
@@ -73,31 +75,31 @@ pub fn set_closer(signs: &[Sign], height: Length, widths: &Widths, gap: Caps) ->
 /// The width of a line, without its letters.
 pub fn width_of(signs: &[Sign], height: Length, widths: &Widths, gap: Caps) -> Length {
     let mut end = Length::ZERO;
-    walk(signs, height, widths, gap, |_, left, width| end = left + width);
+    walk(signs, height, widths, gap, |_, left, width, _| end = left + width);
     end
 }
 
-/// Goes along a line: each letter with its left edge and its width.
+/// Goes along a line: each letter with its left edge, its width and whether a space comes before it.
 fn walk<'a>(
     signs: &'a [Sign],
     height: Length,
     widths: &Widths,
     gap: Caps,
-    mut each: impl FnMut(&'a Glyph, Length, Length),
+    mut each: impl FnMut(&'a Glyph, Length, Length, bool),
 ) {
     let mut end = Length::ZERO;
-    let mut space = Caps::ZERO;
+    let mut space = None;
     let mut before: Option<&Glyph> = None;
     for sign in signs {
         match sign {
-            Sign::Space => space = space + widths.space,
+            Sign::Space => space = Some(space.unwrap_or(Caps::ZERO) + widths.space),
             Sign::Glyph(glyph) => {
                 let left = before.map_or(Length::ZERO, |before| {
-                    end + (gap + space + widths.pair(before, glyph)).of(height)
+                    end + (gap + space.unwrap_or(Caps::ZERO) + widths.pair(before, glyph)).of(height)
                 });
                 let width = widths::of_glyph(glyph, widths).of(height);
-                each(glyph, left, width);
-                (end, before, space) = (left + width, Some(glyph), Caps::ZERO);
+                each(glyph, left, width, before.is_some() && space.is_some());
+                (end, before, space) = (left + width, Some(glyph), None);
             }
         }
     }

@@ -5,8 +5,10 @@ use super::garment::{self, LINE_DISTANCE, Room};
 use super::{Angle, Rect, SetLetter, set_on_curve};
 use crate::glyph::Glyph;
 use crate::length::Length;
+use crate::lists::drawing::Drawing;
 use crate::lists::{BlankSize, FinishId, Lists};
 use crate::order::{Design, Group, Order, Placement, Side};
+use std::sync::Arc;
 
 /// One side of a garment: across from its centre line, down from the top of the shoulder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +55,8 @@ pub struct LineOnGarment {
 pub struct LetterOnGarment {
     /// Which letter.
     pub glyph: Glyph,
+    /// Whether a space comes before it in its line.
+    pub after_space: bool,
     /// The left end of its baseline, across.
     pub across: Length,
     /// The left end of its baseline, down.
@@ -65,6 +69,16 @@ pub struct LetterOnGarment {
     pub turn: Angle,
     /// Its true extent.
     pub bounds: Rect,
+    /// How it is drawn, where its letter style says so.
+    pub drawing: Option<Arc<Drawing>>,
+}
+
+impl Picture {
+    /// The garment's own extent.
+    pub fn frame(&self) -> Rect {
+        let (across, down) = self.extent;
+        Rect::sized(Length::ZERO - across, Length::ZERO, across.times(2), down)
+    }
 }
 
 impl LineOnGarment {
@@ -113,7 +127,8 @@ pub fn placed(
     for (at, line) in design.lines.iter().enumerate() {
         let room = line.placement.room(size);
         let signs = order.signs(line, group);
-        let (set, bent) = set_on_curve(line, &signs, lists.widths(&line.style), room.width);
+        let widths = lists.widths(&line.style);
+        let (set, bent) = set_on_curve(line, &signs, widths, room.width);
         if set.letters.is_empty() {
             continue;
         }
@@ -123,7 +138,9 @@ pub fn placed(
         let bounds = bent.bounds.moved(room.centre, baseline);
         next_top.push((line.placement, bounds.bottom + LINE_DISTANCE));
         let letter = |(letter, spot): (SetLetter, &Spot)| LetterOnGarment {
+            drawing: widths.drawings.get(&letter.glyph).cloned(),
             glyph: letter.glyph,
+            after_space: letter.after_space,
             across: room.centre + spot.across,
             down: baseline + spot.down,
             width: letter.width,

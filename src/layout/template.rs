@@ -10,11 +10,12 @@ mod svg;
 pub use pages::{MARGIN, Page, Paper, STRIP, pages};
 pub use svg::svg;
 
+use super::Rect;
 use super::alphabet::{self, CAP_HEIGHT};
 use super::garment::collar_depth;
 use super::picture::{LetterOnGarment, LineOnGarment, placed};
-use super::{Rect, widths};
 use crate::length::{Length, Units};
+use crate::lists::drawing::Point;
 use crate::lists::{BlankSize, Lists};
 use crate::order::{Design, Group, Order, Placement, Reading, Side};
 
@@ -211,33 +212,46 @@ fn words_at(across: Length, down: Length, words: String) -> Shape {
 /// The baseline, straight or along the arc, from letter to letter.
 fn baseline(line: &LineOnGarment) -> Shape {
     let ends = |letter: &LetterOnGarment| {
-        let (down, across) = letter.turn.project(letter.width);
+        let (down, across) = letter.turn.direction().project(letter.width);
         [(letter.across, letter.down), (letter.across + across, letter.down + down)]
     };
     let points = line.letters.iter().flat_map(ends).collect();
     Shape::Path { kind: Kind::Baseline, rings: vec![points], closed: false }
 }
 
-/// A letter's outline at its place and width; its box where the alphabet does not draw it.
+/// A letter's outline at its place and width: as its style draws it, else as the built-in alphabet
+/// does, else its box.
 pub fn outline(letter: &LetterOnGarment) -> Shape {
-    let (down_by_along, across_by_along) = letter.turn.project(letter.width);
-    let (across_by_up, down_by_up) = letter.turn.project(letter.height);
-    let drawn = alphabet::outline(letter.glyph.as_str());
-    let width = drawn.map_or_else(|| widths::UNKNOWN.in_thousandths(), |drawn| drawn.width).max(1);
-    let place = |&(x, y): &(i32, i32)| {
+    let built_in = || alphabet::outline(letter.glyph.as_str());
+    let rings = match (&letter.drawing, built_in()) {
+        (Some(own), _) => at_its_place(letter, own.width(), own.rings().iter().map(Vec::as_slice)),
+        (None, Some(drawn)) => at_its_place(letter, drawn.width, drawn.rings.iter().copied()),
+        (None, None) => {
+            let frame: &[Point] = &[(0, 0), (1, 0), (1, CAP_HEIGHT), (0, CAP_HEIGHT)];
+            at_its_place(letter, 1, [frame].into_iter())
+        }
+    };
+    Shape::Path { kind: Kind::Letter, rings, closed: true }
+}
+
+/// Rings of a letter drawn so wide, where it stands on the garment.
+fn at_its_place<'a>(
+    letter: &LetterOnGarment,
+    width: i32,
+    rings: impl Iterator<Item = &'a [Point]>,
+) -> Vec<Vec<(Length, Length)>> {
+    let upward = letter.turn.direction();
+    let (down_by_along, across_by_along) = upward.project(letter.width);
+    let (across_by_up, down_by_up) = upward.project(letter.height);
+    let place = |&(x, y): &Point| {
         let (x, y) = (i64::from(x), i64::from(y));
-        let (wide, high) = (i64::from(width), i64::from(CAP_HEIGHT));
+        let (wide, high) = (i64::from(width.max(1)), i64::from(CAP_HEIGHT));
         (
             letter.across + across_by_along.part(x, wide) + across_by_up.part(y, high),
             letter.down + down_by_along.part(x, wide) - down_by_up.part(y, high),
         )
     };
-    let frame: &[(i32, i32)] = &[(0, 0), (width, 0), (width, CAP_HEIGHT), (0, CAP_HEIGHT)];
-    let rings = match drawn {
-        Some(drawn) => drawn.rings.iter().map(|ring| ring.iter().map(place).collect()).collect(),
-        None => vec![frame.iter().map(place).collect()],
-    };
-    Shape::Path { kind: Kind::Letter, rings, closed: true }
+    rings.map(|ring| ring.iter().map(place).collect()).collect()
 }
 
 #[cfg(test)]

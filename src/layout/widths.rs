@@ -3,6 +3,7 @@
 use super::alphabet;
 use crate::glyph::{Glyph, Sign};
 use crate::length::Length;
+use crate::lists::style::WidthSource;
 use crate::lists::{Caps, Widths};
 
 /// The width of a glyph that neither the table nor the built-in alphabet has.
@@ -68,7 +69,7 @@ pub fn measured(
 ) -> Result<Vec<(Glyph, Caps)>, MeasureError> {
     let mut glyphs: Vec<&Glyph> = Vec::new();
     let mut letters = 0_i64;
-    super::walk(row, height, widths, widths.gap, |glyph, _, width| {
+    super::walk(row, height, widths, widths.gap, |glyph, _, width, _| {
         letters += width.units();
         glyphs.push(glyph);
     });
@@ -87,6 +88,33 @@ pub fn measured(
         Caps::ratio(width.units(), height.units()).map(|share| (glyph.clone(), share))
     };
     glyphs.into_iter().map(scaled).collect::<Option<_>>().ok_or(MeasureError::TooLong)
+}
+
+/// The built-in widths, all as much wider or narrower as makes a row so wide: for who knows how wide
+/// a row is and not how wide each letter.
+///
+/// ```
+/// use lettertally::{glyph::signs, layout::{set_line, widths::scaled_to}, length::Length};
+/// let (row, height) = (signs("MARSH OTTERS"), Length::inches(4));
+/// let off = set_line(&row, height, &scaled_to(&row, height, Length::inches(40))).width - Length::inches(40);
+/// assert!(off.units().abs() < 254); // a thousandth of an inch
+/// ```
+pub fn scaled_to(row: &[Sign], height: Length, width: Length) -> Widths {
+    let usual = Widths::default();
+    let whole = super::width_of(row, height, &usual, usual.gap);
+    let scaled = |share: Caps| {
+        Caps::ratio(share.of(height).part(width.units(), whole.units()).units(), height.units())
+    };
+    let letters = row.iter().filter_map(|sign| match sign {
+        Sign::Glyph(glyph) => Some((glyph.clone(), scaled(estimate(glyph))?)),
+        Sign::Space => None,
+    });
+    match (scaled(usual.gap), scaled(usual.space)) {
+        (Some(gap), Some(space)) if whole > Length::ZERO => {
+            Widths { source: WidthSource::Measured, gap, space, letters: letters.collect(), ..usual }
+        }
+        _ => usual,
+    }
 }
 
 #[cfg(test)]

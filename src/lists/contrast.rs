@@ -1,12 +1,35 @@
 //! Contrast: whether letters of one colour can be told from a garment of another.
 
-use super::Rgb;
+use super::{Blank, Colour, Rgb};
 
 /// Below this, in hundredths, letters are hard to tell from what they lie on: what WCAG 2.2 asks of
 /// large text and of pictures (success criteria 1.4.3 and 1.4.11).
 pub const POOR: u32 = 300;
 
 const WHOLE: u128 = 1_000_000_000_000_000;
+
+/// What is wrong with letters of a colour on a garment; `None` where they can be told from it.
+///
+/// ```
+/// use lettertally::lists::{contrast, demo};
+/// let (lists, white) = (demo::lists(), demo::lists().finishes[0].colours[0].clone());
+/// assert_eq!(contrast::poor(&white, &lists.blanks[0]), None);
+/// let words = contrast::poor(&white, &lists.blanks[1]).unwrap();
+/// assert_eq!(words, "white letters on pier hoodie, grey: hard to read from afar (contrast 2.4 to 1, of 3 to 1)");
+/// ```
+pub fn poor(letters: &Colour, garment: &Blank) -> Option<String> {
+    let ratio = letters.screen.contrast(garment.screen);
+    (ratio < POOR).then(|| {
+        format!(
+            "{} letters on {}: hard to read from afar (contrast {}.{} to 1, of {} to 1)",
+            letters.name,
+            garment.name,
+            ratio / 100,
+            ratio % 100 / 10,
+            POOR / 100
+        )
+    })
+}
 
 impl Rgb {
     /// The contrast ratio to another colour in hundredths, rounded down: 100 to 2100 (WCAG 2.2,

@@ -9,6 +9,7 @@ pub mod bulk;
 pub mod contents;
 pub mod contrast;
 pub mod demo;
+pub mod drawing;
 pub mod entries;
 pub mod finish;
 pub mod finish_change;

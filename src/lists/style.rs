@@ -3,6 +3,7 @@
 //! Owns the table of widths as a shop keeps it. A letter that the table does not name has the
 //! width of the built-in block alphabet, which is an estimate (see `layout`).
 
+use super::drawing::Drawing;
 use super::id;
 use crate::glyph::Glyph;
 use crate::length::Length;
@@ -13,6 +14,7 @@ use rust_decimal::prelude::ToPrimitive;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::Arc;
 
 id! {
     /// Names a letter style.
@@ -57,6 +59,9 @@ pub struct Widths {
     /// What is added to the gap between two letters, below zero where they stand closer: "AV".
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub pairs: BTreeMap<Pair, Caps>,
+    /// The outlines of letters that were read from a font; others are drawn as the built-in ones are.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty", with = "drawings")]
+    pub drawings: BTreeMap<Glyph, Arc<Drawing>>,
 }
 
 /// Where the figures of a table of widths come from.
@@ -107,7 +112,24 @@ impl Default for Widths {
             space: Caps::thousandths(350),
             letters: BTreeMap::new(),
             pairs: BTreeMap::new(),
+            drawings: BTreeMap::new(),
         }
+    }
+}
+
+/// Drawings are shared with the pictures made of them, and stored each by itself.
+mod drawings {
+    use super::{Arc, BTreeMap, Deserialize, Deserializer, Drawing, Glyph, Serializer};
+
+    pub fn serialize<S: Serializer>(all: &BTreeMap<Glyph, Arc<Drawing>>, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(all.iter().map(|(glyph, drawing)| (glyph, drawing.as_ref())))
+    }
+
+    pub fn deserialize<'de, D: Deserializer<'de>>(
+        from: D,
+    ) -> Result<BTreeMap<Glyph, Arc<Drawing>>, D::Error> {
+        let all = BTreeMap::<Glyph, Drawing>::deserialize(from)?;
+        Ok(all.into_iter().map(|(glyph, drawing)| (glyph, Arc::new(drawing))).collect())
     }
 }
 
@@ -181,6 +203,16 @@ impl Caps {
         (self.0 + 50).div_euclid(100)
     }
 
+    /// In hundredths of the cap height for a person, cut to one decimal: "9.4 %".
+    ///
+    /// ```
+    /// use lettertally::lists::Caps;
+    /// assert_eq!(Caps::parse("0.09416").unwrap().in_percent(), "9.4 %");
+    /// ```
+    pub fn in_percent(self) -> String {
+        format!("{} %", Decimal::new(i64::from(self.0).div_euclid(100), 1).normalize())
+    }
+
     /// The least whole step below: used where a gap is tried finer and finer.
     pub fn midpoint(self, other: Self) -> Self {
         Self((self.0 + other.0).div_euclid(2))
@@ -248,7 +280,11 @@ mod tests {
         style.widths.letters.insert(glyph("W"), Caps::thousandths(1_368));
         style.widths.pairs.insert(Pair(glyph("A"), glyph("V")), Caps::thousandths(-67));
         let text = serde_json::to_string(&style).unwrap();
-        assert!(text.contains(r#""pairs":{"AV":"-0.067"}"#), "{text}");
+        assert!(text.contains(r#""pairs":{"AV":"-0.067"}"#) && !text.contains("drawings"), "{text}");
+        assert_eq!(serde_json::from_str::<LetterStyle>(&text).unwrap(), style);
+        let bar = Drawing::new(300, vec![vec![(0, 0), (300, 0), (300, 1000)]]).unwrap();
+        style.widths.drawings.insert(glyph("I"), Arc::new(bar));
+        let text = serde_json::to_string(&style).unwrap();
         assert_eq!(serde_json::from_str::<LetterStyle>(&text).unwrap(), style);
         assert!(serde_json::from_str::<Pair>("\"A\"").is_err());
         assert!(serde_json::from_str::<Caps>("\"20.1\"").is_err());

@@ -5,7 +5,7 @@ use crate::cost::PriceError;
 use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide};
 use crate::length::Units;
-use crate::lists::{Caps, Family, LetterStyle};
+use crate::lists::{Caps, Colour, Family, LetterStyle, contrast};
 use crate::money::Cents;
 use crate::number::shortened;
 use crate::order::{CountBy, Group, Line, Order, Part, Swap};
@@ -41,6 +41,7 @@ impl Finder<'_> {
             found.extend(self.of_gaps(design));
             found.extend(self.of_fit(design));
             found.extend(self.of_arcs(design));
+            found.extend(self.of_contrast(design));
         }
         found.extend(self.of_letters());
         found.extend(self.of_buying());
@@ -228,6 +229,34 @@ impl Finder<'_> {
         let message =
             "too long for its arc, which is drawn wider: take less rise, a larger radius or smaller letters";
         tight.map(|(line, _)| look(Place::Line { design, line }, message.to_owned())).collect()
+    }
+
+    /// Lines whose letters can hardly be told from the garment, with the colours that can.
+    fn of_contrast(&self, design: usize) -> Vec<Problem> {
+        let lists = &self.shop.lists;
+        let entry = &self.order.designs[design];
+        let Some(blank) = lists.blank(&entry.blank) else {
+            return Vec::new();
+        };
+        let problem = |(line, entry): (usize, &Line)| {
+            let finish = lists.finish(&entry.finish)?;
+            let message = contrast::poor(lists.colour(&entry.finish, &entry.colour)?, blank)?;
+            let is_sold = |colour: &&Colour| {
+                let family = Family { colour: colour.id.clone(), ..entry.family() };
+                lists.offers_for(&family).next().is_some()
+            };
+            let better = finish.colours.iter().filter(|colour| contrast::poor(colour, blank).is_none());
+            let fix = |colour: &Colour| Fix::Colour {
+                design,
+                line,
+                colour: colour.id.clone(),
+                name: colour.name.clone(),
+            };
+            let fixes = better.filter(is_sold).map(fix).collect();
+            Some(Problem { fixes, ..look(Place::Line { design, line }, message) })
+        };
+        let lines = entry.lines.iter().enumerate().filter(|(_, line)| !is_empty(line));
+        lines.filter_map(problem).collect()
     }
 
     /// Letters needed that nobody sells and the shelf does not have.

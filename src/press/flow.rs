@@ -32,8 +32,8 @@ impl Bottleneck {
     /// The words for it.
     pub fn words(self) -> &'static str {
         match self {
-            Self::People => "the hands: one more person would make it quicker",
-            Self::Presses => "the press: one more press would make it quicker",
+            Self::People => "The hands hold it up: one more person would make it quicker.",
+            Self::Presses => "The press holds it up: one more press would make it quicker.",
         }
     }
 }

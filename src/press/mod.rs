@@ -9,7 +9,7 @@ pub mod operations;
 pub mod sequence;
 pub mod sheet;
 
-use crate::layout::picture::placed;
+use crate::layout::picture::{LineOnGarment, placed};
 use crate::lists::settings::{Platen, Settings};
 use crate::lists::{BlankSize, Lists, Peel};
 use crate::order::{Design, Group, Order};
@@ -57,8 +57,8 @@ pub struct Times {
 /// A garment's operations and their order.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Garment {
-    /// Its letters.
-    pub letters: u32,
+    /// What is on it.
+    pub lines: Vec<LineOnGarment>,
     /// What is done to it.
     pub operations: Vec<Operation>,
     /// In which order.
@@ -66,9 +66,31 @@ pub struct Garment {
 }
 
 impl Garment {
+    /// The letters that an operation presses, as they are read: "MARSH OT", or "OKONJO, 1".
+    pub fn words(&self, operation: &Operation) -> String {
+        let mut words = String::new();
+        let mut before = None;
+        for &(line, at) in &operation.letters {
+            let entry = self.lines.iter().find(|entry| entry.line == line);
+            let Some(letter) = entry.and_then(|entry| entry.letters.get(at)) else {
+                continue;
+            };
+            if before.is_some_and(|before| before != line) {
+                words.push_str(", ");
+            } else if before.is_some() && letter.after_space {
+                words.push(' ');
+            }
+            words.push_str(letter.glyph.as_str());
+            before = Some(line);
+        }
+        words
+    }
+
     /// How much work that is.
     pub fn work(&self) -> Work {
-        let mut work = Work { letters: self.letters, loads: self.sequence.load_count(), ..Work::default() };
+        let letters: usize = self.lines.iter().map(|line| line.letters.len()).sum();
+        let letters = u32::try_from(letters).unwrap_or(u32::MAX);
+        let mut work = Work { letters, loads: self.sequence.load_count(), ..Work::default() };
         for operation in &self.operations {
             let (closings, recipe) = (operation.closings, &operation.recipe);
             let peels = if recipe.peel == Peel::None { 0 } else { closings };
@@ -90,11 +112,10 @@ pub fn garment(
     platen: &Platen,
 ) -> Garment {
     let lines = placed(order, design, group, size, lists);
-    let letters: usize = lines.iter().map(|line| line.letters.len()).sum();
     let buttons = lists.blank(&design.blank).and_then(|blank| blank.buttons);
     let operations = operations(&lines, size, buttons, lists, platen);
     let sequence = sequence(&operations);
-    Garment { letters: u32::try_from(letters).unwrap_or(u32::MAX), operations, sequence }
+    Garment { lines, operations, sequence }
 }
 
 /// The press work of one garment of a design.

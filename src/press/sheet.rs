@@ -46,8 +46,8 @@ pub struct GarmentSheet {
     pub picks: BTreeMap<Family, GlyphCounts>,
     /// Its way of working, by its place in [`RunSheet::methods`].
     pub method: usize,
-    /// Where the platen lies at each closing of the method; `None` for letters pressed in parts.
-    pub places: Vec<Option<Rect>>,
+    /// Its closings, in the order of the method.
+    pub closings: Vec<ClosingHere>,
     /// The time that one takes.
     pub times: Times,
 }
@@ -59,35 +59,38 @@ impl GarmentSheet {
     }
 }
 
-/// A way of working: the steps that garments have in common, whatever their names and sizes.
+/// One closing on one garment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClosingHere {
+    /// The letters that are pressed, as they are read.
+    pub words: String,
+    /// Where the platen lies; `None` for letters pressed in parts.
+    pub platen: Option<Rect>,
+    /// What it lies over.
+    pub over: Over,
+}
+
+/// A way of working: what garments have in common, whatever their names and sizes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Method {
     /// The design, from 0.
     pub design: usize,
-    /// The steps in their order.
-    pub steps: Vec<Step>,
+    /// The times that the garment goes on the press, one after the other.
+    pub loads: Vec<Load>,
 }
 
-/// A step of the work on one garment.
+/// The garment on the press with one part up, at one heat.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Step {
-    /// The garment goes on the press with this part up.
-    Load {
-        /// The part.
-        zone: Zone,
-        /// The heat that the press must have.
-        heat: Heat,
-    },
-    /// The letters are laid and held in place, and the press closes on them.
-    Press(Closing),
-    /// The carriers come off.
-    Peel {
-        /// When: hot, warm or cold.
-        recipe: Recipe,
-    },
+pub struct Load {
+    /// The part.
+    pub zone: Zone,
+    /// The heat that the press must have.
+    pub heat: Heat,
+    /// What is pressed, in this order.
+    pub work: Vec<Closing>,
 }
 
-/// A step in which the press closes.
+/// Letters that are laid, pressed and peeled in the same way, in one closing or several in a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Closing {
     /// The lines whose letters are pressed, by their place in the design.
@@ -96,12 +99,12 @@ pub struct Closing {
     pub finishes: Vec<FinishId>,
     /// How.
     pub recipe: Recipe,
-    /// Which of the garment's closings this is, from 0.
-    pub number: usize,
-    /// How often the press closes: more than once for letters larger than the platen.
-    pub closings: u32,
-    /// What the platen lies over.
-    pub over: Over,
+    /// Which of the garment's closings is the first of these, from 0.
+    pub first: usize,
+    /// How many places of the platen it takes.
+    pub places: usize,
+    /// How often the press closes on letters larger than the platen; 0 where there are none.
+    pub in_parts: u32,
 }
 
 /// Letters that would be pressed again above what they stand, whatever the order.
@@ -136,6 +139,26 @@ impl Clash {
             name(&self.later),
             self.heat.show(settings.degrees)
         )
+    }
+}
+
+impl RunSheet {
+    /// How many garments are made in each way.
+    pub fn made_so(&self, method: usize) -> u64 {
+        let here = self.garments.iter().filter(|garment| garment.method == method);
+        here.map(|garment| u64::from(garment.count)).sum()
+    }
+
+    /// The sizes on which the platen lies over something in one of these closings of a way.
+    pub fn sizes_over(&self, method: usize, closing: &Closing, over: Over) -> Vec<&str> {
+        let mut sizes: Vec<&str> = Vec::new();
+        for garment in self.garments.iter().filter(|garment| garment.method == method) {
+            let mut here = garment.closings.iter().skip(closing.first).take(closing.places);
+            if here.any(|closing| closing.over == over) && !sizes.contains(&garment.size.as_str()) {
+                sizes.push(&garment.size);
+            }
+        }
+        sizes
     }
 }
 
@@ -203,7 +226,7 @@ pub fn run_sheet(order: &Order, readings: &[Reading], lists: &Lists, settings: &
                     sheet.clashes.push(clash);
                 }
             }
-            let method = Method { design: at, steps: steps(&made) };
+            let method = Method { design: at, loads: loads(&made) };
             let known = sheet.methods.iter().position(|known| *known == method);
             let method = known.unwrap_or_else(|| {
                 sheet.methods.push(method);
@@ -211,7 +234,12 @@ pub fn run_sheet(order: &Order, readings: &[Reading], lists: &Lists, settings: &
             });
             let person = [group.name(), group.number()].map(str::trim);
             let person: Vec<&str> = person.into_iter().filter(|text| !text.is_empty()).collect();
-            let in_order = made.sequence.order.iter().map(|at| made.operations[*at].platen);
+            let in_order = made.sequence.order.iter().map(|at| &made.operations[*at]);
+            let here = |operation: &Operation| ClosingHere {
+                words: made.words(operation),
+                platen: operation.platen,
+                over: operation.over,
+            };
             sheet.garments.push(GarmentSheet {
                 design: at,
                 group: number,
@@ -220,7 +248,7 @@ pub fn run_sheet(order: &Order, readings: &[Reading], lists: &Lists, settings: &
                 count: group.count,
                 picks,
                 method,
-                places: in_order.collect(),
+                closings: in_order.map(here).collect(),
                 times,
             });
         }
@@ -229,29 +257,43 @@ pub fn run_sheet(order: &Order, readings: &[Reading], lists: &Lists, settings: &
     sheet
 }
 
-/// The steps of one garment's work.
-fn steps(made: &Garment) -> Vec<Step> {
-    let mut steps = Vec::new();
-    let in_order: Vec<&Operation> = made.sequence.order.iter().map(|at| &made.operations[*at]).collect();
-    for (number, (operation, load)) in in_order.iter().zip(&made.sequence.loads).enumerate() {
-        if *load {
-            steps.push(Step::Load { zone: operation.zone, heat: operation.recipe.heat });
+/// One garment's work, load by load; closings in a row that are alike stand together.
+fn loads(made: &Garment) -> Vec<Load> {
+    let mut loads: Vec<Load> = Vec::new();
+    for (number, (at, begins)) in made.sequence.order.iter().zip(&made.sequence.loads).enumerate() {
+        let operation = &made.operations[*at];
+        if *begins || loads.is_empty() {
+            loads.push(Load { zone: operation.zone, heat: operation.recipe.heat, work: Vec::new() });
         }
-        let mut lines: Vec<usize> = operation.letters.iter().map(|(line, _)| *line).collect();
+        let Some(load) = loads.last_mut() else {
+            continue;
+        };
+        let lines = operation.letters.iter().map(|(line, _)| *line);
+        let alike = |last: &&mut Closing| {
+            last.in_parts == 0
+                && operation.platen.is_some()
+                && last.finishes == operation.finishes
+                && last.recipe == operation.recipe
+        };
+        if let Some(last) = load.work.last_mut().filter(alike) {
+            last.places += 1;
+            last.lines.extend(lines);
+            last.lines.sort_unstable();
+            last.lines.dedup();
+            continue;
+        }
+        let mut lines: Vec<usize> = lines.collect();
         lines.dedup();
-        steps.push(Step::Press(Closing {
+        load.work.push(Closing {
             lines,
             finishes: operation.finishes.clone(),
             recipe: operation.recipe.clone(),
-            number,
-            closings: operation.closings,
-            over: operation.over,
-        }));
-        if operation.recipe.peel != crate::lists::Peel::None {
-            steps.push(Step::Peel { recipe: operation.recipe.clone() });
-        }
+            first: number,
+            places: 1,
+            in_parts: if operation.platen.is_some() { 0 } else { operation.closings },
+        });
     }
-    steps
+    loads
 }
 
 fn clashes(design: usize, made: &Garment) -> Vec<Clash> {

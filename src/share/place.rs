@@ -1,7 +1,7 @@
 //! Where a quoted line goes and how it runs, as one text of a link.
 //!
 //! A straight line is its placement alone, as in every link before arcs were known: only a line
-//! that is bent or set closer says more, so that nothing else grows by it.
+//! that is bent, set closer or of a width of the shop's own says more, so that nothing else grows by it.
 
 use crate::length::Length;
 use crate::lists::Caps;
@@ -15,19 +15,24 @@ pub(super) struct Place {
     pub(super) placement: Placement,
     pub(super) curve: Curve,
     pub(super) closest: Option<Caps>,
+    pub(super) width: Option<u32>,
 }
+
+/// The widest line that is drawn, in thousandths of its letter height: a thousand letters long.
+const WIDEST: u32 = 1_000_000;
 
 const BENDS: [(char, Bend); 2] = [('u', Bend::Up), ('d', Bend::Down)];
 
 impl Place {
     /// `across_chest`, `across_chest/iu1in` (up, by its rise), `across_chest/ad12in/0.05` (down, by
-    /// its radius, no closer than that), `across_chest//0.05`.
+    /// its radius, no closer than that), `across_chest//0.05`, `across_chest///4512` (so many
+    /// thousandths of its letter height wide).
     pub(super) fn write(self) -> String {
         let mut text = word(&self.placement);
         let (kind, bend, length) = match self.curve {
             Curve::Rise(bend, length) if !self.curve.is_straight() => ('i', bend, length),
             Curve::Radius(bend, length) if !self.curve.is_straight() => ('a', bend, length),
-            _ if self.closest.is_none() => return text,
+            _ if self.closest.is_none() && self.width.is_none() => return text,
             _ => (' ', Bend::Up, Length::ZERO),
         };
         text.push('/');
@@ -36,9 +41,13 @@ impl Place {
             text.extend(BENDS.iter().find(|(_, way)| *way == bend).map(|(sign, _)| *sign));
             text.push_str(&word(&length));
         }
-        if let Some(closest) = self.closest {
+        if self.closest.is_some() || self.width.is_some() {
             text.push('/');
-            text.push_str(&closest.to_string());
+            text.push_str(&self.closest.map_or_else(String::new, |closest| closest.to_string()));
+        }
+        if let Some(width) = self.width {
+            text.push('/');
+            text.push_str(&width.to_string());
         }
         text
     }
@@ -52,10 +61,14 @@ impl Place {
             Some(curve) => read_curve(curve)?,
         };
         let closest = match parts.next() {
-            None => None,
+            None | Some("") => None,
             Some(gap) => Some(Caps::parse(gap).ok()?),
         };
-        parts.next().is_none().then_some(Self { placement, curve, closest })
+        let width = match parts.next() {
+            None => None,
+            Some(width) => Some(width.parse().ok().filter(|width| *width <= WIDEST)?),
+        };
+        parts.next().is_none().then_some(Self { placement, curve, closest, width })
     }
 }
 
@@ -91,7 +104,8 @@ mod tests {
 
     #[test]
     fn a_straight_line_is_its_placement_alone() {
-        let place = Place { placement: Placement::AcrossChest, curve: Curve::Straight, closest: None };
+        let place =
+            Place { placement: Placement::AcrossChest, curve: Curve::Straight, closest: None, width: None };
         assert_eq!(place.write(), "across_chest");
         for bad in [
             "",
@@ -100,6 +114,10 @@ mod tests {
             "across_chest/xu1in",
             "across_chest/iu1in/a/",
             "across_chest/i",
+            "across_chest//",
+            "across_chest///",
+            "across_chest///+5",
+            "across_chest///1000001",
         ] {
             assert!(Place::read(bad).is_none_or(|read| read.write() != bad), "{bad}");
         }
@@ -110,6 +128,7 @@ mod tests {
         fn every_place_reads_back(
             placement in prop::sample::select(Placement::ALL.to_vec()),
             kind in 0_u8..3, up in any::<bool>(), mm in 1_i32..5_000, closest in prop::option::of(0_i32..900),
+            width in prop::option::of(0_u32..40_000),
         ) {
             let bend = if up { Bend::Up } else { Bend::Down };
             let curve = match kind {
@@ -117,7 +136,7 @@ mod tests {
                 1 => Curve::Rise(bend, Length::mm(mm)),
                 _ => Curve::Radius(bend, Length::mils(mm)),
             };
-            let place = Place { placement, curve, closest: closest.map(Caps::thousandths) };
+            let place = Place { placement, curve, closest: closest.map(Caps::thousandths), width };
             prop_assert_eq!(Place::read(&place.write()), Some(place));
         }
 

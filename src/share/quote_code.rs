@@ -95,8 +95,8 @@ fn write_item(item: &Item, out: &mut Sealer) {
         word(out, Kind::Figure, length);
     }
     count(out, lines.len());
-    for QuotedLine { placement, text, height, finish, colour, screen, curve, closest } in lines {
-        let place = Place { placement: *placement, curve: *curve, closest: *closest };
+    for QuotedLine { placement, text, height, finish, colour, screen, curve, closest, width } in lines {
+        let place = Place { placement: *placement, curve: *curve, closest: *closest, width: *width };
         out.text(Kind::Term, &place.write());
         out.text(Kind::Prose, text.as_str());
         word(out, Kind::Figure, height);
@@ -232,12 +232,13 @@ impl Reader<'_> {
     }
 
     fn line(&mut self) -> Result<QuotedLine, LinkError> {
-        let Place { placement, curve, closest } =
+        let Place { placement, curve, closest, width } =
             Place::read(&self.text(Kind::Term)?).ok_or(LinkError::Damaged)?;
         Ok(QuotedLine {
             placement,
             curve,
             closest,
+            width,
             text: Wording::new(&self.text(Kind::Prose)?),
             height: self.word(Kind::Figure)?,
             finish: self.text(Kind::Term)?,

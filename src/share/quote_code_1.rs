@@ -71,6 +71,7 @@ impl From<ItemFields> for Item {
         let line = |LineFields(placement, text, height, finish, colour)| QuotedLine {
             curve: Curve::Straight,
             closest: None,
+            width: None,
             placement,
             text,
             height,

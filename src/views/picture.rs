@@ -49,7 +49,7 @@ pub fn GarmentPicture(
                     view! {
                         <figure class="picture">
                             <div class="sides" role="img" aria-label=label>
-                                {shown.sides.iter().map(|side| garment(side, shown.blank, &shown.colours, &[])).collect_view()}
+                                {shown.sides.iter().map(|side| garment(side, &side.frame(), shown.blank, &shown.colours, &[])).collect_view()}
                             </div>
                             <figcaption>
                                 {several.then(|| view! { <button type="button" aria-label="Previous garment" on:click=move |_| step(true)>"‹"</button> })}
@@ -93,20 +93,19 @@ fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> 
     })
 }
 
-/// One side of a garment in its colours.
+/// One side of a garment in its colours, drawn as large as the frame allows.
 pub fn garment(
     side: &Picture,
+    frame: &Rect,
     blank: Option<Rgb>,
     colours: &[Option<Rgb>],
     platens: &[(usize, Rect)],
 ) -> AnyView {
     let mm = Length::to_drawing;
-    let (across, down) = side.extent;
-    let margin = Length::mm(8);
-    let left = Length::ZERO - across - margin;
-    let top = Length::ZERO - margin;
+    let (_, down) = side.extent;
+    let frame = frame.grown(Length::mm(8));
     let view_box =
-        format!("{} {} {} {}", mm(left), mm(top), mm((across + margin).times(2)), mm(down + margin.times(2)));
+        format!("{} {} {} {}", mm(frame.left), mm(frame.top), mm(frame.width()), mm(frame.height()));
     let points =
         side.outline.iter().map(|(x, y)| format!("{},{}", mm(*x), mm(*y))).collect::<Vec<_>>().join(" ");
     let (half, depth) = side.collar;
@@ -148,8 +147,7 @@ fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<>
     let mm = Length::to_drawing;
     let fill = colour.map_or_else(|| "#888".to_owned(), |colour| colour.to_string());
     let turn = format!("rotate({} {} {})", line.turned, mm(line.room.centre), mm(line.room.top));
-    let letters =
-        line.letters.iter().map(|letter| view! { <path d=outline(letter).path() fill-rule="evenodd"/> });
+    let letters = line.letters.iter().map(|letter| view! { <path d=outline(letter).path()/> });
     let room = (!line.fits()).then(|| {
         let (from, to) =
             (line.room.centre - line.room.width.half(), line.room.centre + line.room.width.half());

@@ -4,9 +4,8 @@ use crate::views::parts::Panel;
 use crate::views::prelude::*;
 use crate::views::state::desk;
 use lettertally::layout::fit::LineFit;
-use lettertally::length::{Length, Units};
-use lettertally::lists::Lists;
-use lettertally::lists::contrast::POOR;
+use lettertally::length::Length;
+use lettertally::lists::{Caps, Lists, Settings, StyleId, contrast};
 use lettertally::order::{Design, Line, Order};
 
 /// One line's fit, in words.
@@ -25,12 +24,28 @@ pub fn Fit() -> impl IntoView {
     let rows = memo(move || {
         desk.order.with(|order| {
             desk.in_force
-                .with(|shop| desk.plan.with(|plan| rows(order, &plan.fits, &shop.lists, shop.settings.units)))
+                .with(|shop| desk.plan.with(|plan| rows(order, &plan.fits, &shop.lists, &shop.settings)))
         })
     });
+    let sources = move || {
+        desk.order.with(|order| {
+            desk.in_force.with(|shop| {
+                let lines = order.designs.iter().flat_map(|design| &design.lines);
+                let mut styles: Vec<&StyleId> = lines.map(|line| &line.style).collect();
+                styles.sort();
+                styles.dedup();
+                let words = |id: &StyleId| {
+                    let name = shop.lists.style(id).map_or(id.as_str(), |style| &style.name);
+                    format!("Letter widths of {name}: {}.", shop.lists.widths(id).source.words())
+                };
+                styles.into_iter().map(words).collect::<Vec<_>>().join(" ")
+            })
+        })
+    };
     view! {
         <Panel title="Will it fit?">
             {move || rows.get().into_iter().map(row).collect_view()}
+            <p class="help">{sources}</p>
         </Panel>
     }
 }
@@ -60,7 +75,8 @@ fn row(row: Row) -> AnyView {
     }
 }
 
-fn rows(order: &Order, fits: &[Vec<LineFit>], lists: &Lists, units: Units) -> Vec<Row> {
+fn rows(order: &Order, fits: &[Vec<LineFit>], lists: &Lists, settings: &Settings) -> Vec<Row> {
+    let units = settings.units;
     let designs = order.designs.iter().zip(fits);
     let several = order.designs.len() > 1;
     let mut found = Vec::new();
@@ -69,7 +85,7 @@ fn rows(order: &Order, fits: &[Vec<LineFit>], lists: &Lists, units: Units) -> Ve
             let garment = if several { format!("Garment {}: ", at + 1) } else { String::new() };
             let percent = |share: i64| format!("{} %", (share + 9).div_euclid(10));
             found.push(Row {
-                title: format!("{garment}{}, {}", line.text.as_str(), line.placement.words()),
+                title: format!("{garment}{}, {}", line.text.in_words(), line.placement.words()),
                 sizes: fit
                     .sizes
                     .iter()
@@ -79,7 +95,7 @@ fn rows(order: &Order, fits: &[Vec<LineFit>], lists: &Lists, units: Units) -> Ve
                     })
                     .collect(),
                 is_over: fit.sizes.iter().map(|size| size.width > size.room).collect(),
-                notes: notes(design, line, fit, lists, units),
+                notes: notes(design, line, fit, lists, settings),
             });
         }
     }
@@ -89,7 +105,8 @@ fn rows(order: &Order, fits: &[Vec<LineFit>], lists: &Lists, units: Units) -> Ve
 /// The most names that are named.
 const NAMED: usize = 8;
 
-fn notes(design: &Design, line: &Line, fit: &LineFit, lists: &Lists, units: Units) -> Vec<String> {
+fn notes(design: &Design, line: &Line, fit: &LineFit, lists: &Lists, settings: &Settings) -> Vec<String> {
+    let units = settings.units;
     let mut notes = Vec::new();
     match fit.height_that_fits {
         Some(height) if height > line.height => {
@@ -103,18 +120,20 @@ fn notes(design: &Design, line: &Line, fit: &LineFit, lists: &Lists, units: Unit
     }
     for entry in fit.too_wide.iter().take(NAMED) {
         let whose = if entry.name.is_empty() { String::new() } else { format!("{}, ", entry.name) };
-        let closer = match entry.closer {
-            Some(gap) => format!("a gap of {gap} of the letter height makes it fit"),
-            None => "setting the letters closer is not enough".to_owned(),
-        };
-        notes.push(format!(
-            "{whose}size {}: {} too wide; {closer}.",
-            entry.size,
-            units.show(entry.width - entry.room)
-        ));
+        let closer = entry.closer.map_or(String::new(), |gap| {
+            format!("; with gaps of {} of the letter height it fits", gap.in_percent())
+        });
+        let over = units.show(entry.width - entry.room);
+        notes.push(format!("{whose}size {}: {over} too wide{closer}.", entry.size));
     }
     if fit.too_wide.len() > NAMED {
         notes.push(format!("And {} more that are too wide.", fit.too_wide.len() - NAMED));
+    }
+    if !fit.closer_fits_all {
+        let narrowest = Caps::percent(settings.narrowest_gap).in_percent();
+        notes.push(format!(
+            "Where no gap is named, the narrowest that your shop allows, {narrowest}, is not enough."
+        ));
     }
     if let Some(split) = &fit.split {
         let outcome = match (split.fits, split.height_that_fits) {
@@ -131,18 +150,7 @@ fn notes(design: &Design, line: &Line, fit: &LineFit, lists: &Lists, units: Unit
         ));
     }
     let colours = lists.colour(&line.finish, &line.colour).zip(lists.blank(&design.blank));
-    if let Some((colour, blank)) = colours {
-        let ratio = colour.screen.contrast(blank.screen);
-        if ratio < POOR {
-            notes.push(format!(
-                "{} letters on {}: hard to read from afar (contrast {}.{} to 1, of 3 to 1).",
-                colour.name,
-                blank.name,
-                ratio / 100,
-                ratio % 100 / 10
-            ));
-        }
-    }
-    notes.push(format!("Letter widths: {}.", lists.widths(&line.style).source.words()));
+    notes
+        .extend(colours.and_then(|(letters, blank)| contrast::poor(letters, blank)).map(|words| words + "."));
     notes
 }

@@ -1,6 +1,7 @@
 //! The press screen: whether the letters fit, where they lie, the run sheet and the template.
 
 mod fit;
+mod method;
 mod places;
 mod run;
 mod template;
@@ -25,6 +26,7 @@ pub fn PressScreen() -> impl IntoView {
     });
     let is_bare = move || desk.order.with(Order::is_only_begun);
     view! {
+        <Cautions/>
         <Show when=move || !is_bare() fallback=|| view! {
             <Panel title="At the press"><p class="empty">"Nothing to press yet: type on the Order screen what goes on the garment."</p></Panel>
         }>
@@ -33,7 +35,6 @@ pub fn PressScreen() -> impl IntoView {
             <places::Places/>
             <template::Templates/>
         </Show>
-        <Cautions/>
     }
 }
 

@@ -21,6 +21,16 @@ struct Shown {
     platens: [Vec<(usize, Rect)>; 2],
 }
 
+impl Shown {
+    /// What the drawing of either side takes, with or without the platen.
+    fn frame(&self, with_platen: bool) -> Option<Rect> {
+        let garments = self.sides.iter().map(Picture::frame);
+        let platens = self.platens.iter().flatten().filter(|_| with_platen).map(|(_, rect)| *rect);
+        // Both sides are drawn around the same middle.
+        Rect::around(garments.chain(platens.flat_map(|rect| [rect, rect.turned_over()])))
+    }
+}
+
 /// Smallest and largest garment of each design.
 #[component]
 pub fn Places() -> impl IntoView {
@@ -35,18 +45,23 @@ pub fn Places() -> impl IntoView {
             <Tick label="Show where the platen lies" value=with_platen commit=move |on| with_platen.set(on)/>
             {move || {
                 let with_platen = with_platen.get();
-                shown.get().into_iter().map(|shown| figure(shown, with_platen)).collect_view()
+                shown.with(|shown| {
+                    // All in one scale, so that sizes can be held against each other.
+                    let frame = Rect::around(shown.iter().filter_map(|shown| shown.frame(with_platen)));
+                    let frame = frame.unwrap_or_default();
+                    shown.iter().map(|shown| figure(shown, &frame, with_platen)).collect_view()
+                })
             }}
-            <p class="help">"Drawn to scale from the blank's own measurements. Numbers are the order of the work; sleeves are pressed by themselves."</p>
+            <p class="help">"Drawn to one scale from the blank's own measurements. Numbers are the order of the work; a sleeve is laid flat and pressed by itself."</p>
         </Panel>
     }
 }
 
-fn figure(shown: Shown, with_platen: bool) -> AnyView {
+fn figure(shown: &Shown, frame: &Rect, with_platen: bool) -> AnyView {
     let label = format!("Front and back of the garment: {}", shown.caption);
     let sides = shown.sides.iter().zip(&shown.platens).map(|(side, platens)| {
         let platens: &[(usize, Rect)] = if with_platen { platens } else { &[] };
-        garment(side, Some(shown.blank), &shown.colours, platens)
+        garment(side, frame, Some(shown.blank), &shown.colours, platens)
     });
     view! {
         <figure class="picture picture-large">

@@ -1,37 +1,59 @@
-//! The run sheet: times, steps, what to pick, and a list to tick off.
+//! The run sheet: times, ways of working, what to pick, and a list to tick off.
 
+use super::method::{Words, methods, way_mark};
 use super::{Sheet, cautions_on_paper};
 use crate::browser::hand_over;
 use crate::views::parts::Panel;
 use crate::views::prelude::*;
 use crate::views::state::desk;
-use lettertally::glyph::GlyphCounts;
-use lettertally::layout::positions::Over;
-use lettertally::lists::{Family, Lists, Peel, Recipe, Settings};
-use lettertally::order::Order;
+use lettertally::glyph::{Glyph, GlyphCounts};
+use lettertally::length::{Length, Units};
+use lettertally::lists::{Family, Lists, Settings};
 use lettertally::press::flow::Bottleneck;
-use lettertally::press::sheet::{Closing, GarmentSheet, Method, RunSheet, Step};
+use lettertally::press::sheet::{Clash, ClosingHere, GarmentSheet, RunSheet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// How many garments stand on one printed page.
 const ON_A_PAGE: usize = 10;
 
+/// Nearer to the middle than this is in the middle.
+const NEAR: Length = Length::mils(5);
+
 /// The run sheet of the open order.
 #[component]
 pub fn Run(sheet: Sheet) -> impl IntoView {
     let desk = desk();
     let left = move || {
-        let done: u32 = desk.order.with(|order| order.done.clone()).values().sum();
+        let done: u32 = desk.order.with(|order| order.done.values().sum());
         sheet.with(|sheet| sheet.run.garments.saturating_sub(u64::from(done)))
     };
-    let clashes = move || {
+    let called = move || desk.order.with(|order| order.called().to_owned());
+    let above = move || {
+        desk.in_force.with(|shop| {
+            desk.order.with(|order| {
+                sheet.with(|sheet| {
+                    let (lists, settings) = (&shop.lists, &shop.settings);
+                    let clash = |clash: &Clash| {
+                        view! { <p class="problem problem-stop">{clash.words(lists, settings)}</p> }
+                    };
+                    view! {
+                        {sheet.clashes.iter().map(clash).collect_view()}
+                        {times(sheet, settings)}
+                        {methods(Words { sheet, order, lists, settings })}
+                        <h3>"Tray: every letter of the run"</h3>
+                        {picks(&sheet.tray, lists)}
+                    }
+                })
+            })
+        })
+    };
+    let pages = move || {
         desk.in_force.with(|shop| {
             sheet.with(|sheet| {
-                let words = |clash: &lettertally::press::sheet::Clash| {
-                    view! { <p class="problem problem-stop">{clash.words(&shop.lists, &shop.settings)}</p> }
-                };
-                sheet.clashes.iter().map(words).collect_view()
+                let rows = Rows { sheet, lists: &shop.lists, units: shop.settings.units };
+                let pages = sheet.garments.chunks(ON_A_PAGE).enumerate();
+                pages.map(|(at, garments)| rows.page(called, at, garments)).collect_view()
             })
         })
     };
@@ -41,15 +63,14 @@ pub fn Run(sheet: Sheet) -> impl IntoView {
     view! {
         <Panel title="Run sheet">
             <div class="run">
-                <h3 class="only-print">{move || desk.order.with(|order| order.called().to_owned())}</h3>
-                {clashes}
-                <p class="run-times">{move || desk.in_force.with(|shop| sheet.with(|sheet| times(sheet, &shop.settings)))}</p>
-                {move || desk.in_force.with(|shop| desk.order.with(|order| sheet.with(|sheet| methods(sheet, order, &shop.lists, &shop.settings))))}
-                <h3>"Tray: every letter of the run"</h3>
-                {move || desk.in_force.with(|shop| sheet.with(|sheet| picks(&sheet.tray, &shop.lists)))}
-                <h3>{move || format!("Garments, {} left", left())}</h3>
-                {move || sheet.with(|sheet| pages(sheet, &desk))}
-                <div class="only-print">{cautions_on_paper()}</div>
+                <div class="run-first">
+                    <p class="only-print run-title">{called}</p>
+                    {above}
+                    <div class="only-print">{cautions_on_paper()}</div>
+                </div>
+                <h3 class="no-print">{move || format!("Garments, {} left", left())}</h3>
+                <p class="help no-print">"Under each: its letters, and for each closing where the middle of the platen lies, across from the middle of the garment and down from the top of the shoulder."</p>
+                {pages}
             </div>
             <div class="row no-print">
                 <button type="button" on:click=|_| hand_over::print_as("run")>"Print the run sheet"</button>
@@ -65,164 +86,123 @@ fn minutes(seconds: Decimal) -> String {
     if hours.is_zero() { format!("{minutes} min") } else { format!("{hours} h {minutes} min") }
 }
 
-fn times(sheet: &RunSheet, settings: &Settings) -> String {
+/// How long the run takes, and with whom.
+fn times(sheet: &RunSheet, settings: &Settings) -> AnyView {
     let run = &sheet.run;
     let Some(first) = sheet.garments.first() else {
-        return "No garment yet.".to_owned();
+        return view! { <p class="empty">"No garment yet."</p> };
     };
-    let each = (first.times.press / Decimal::from(60)).round_dp(1).normalize();
-    let per_hour = run
-        .per_hour()
-        .map_or(String::new(), |rate| format!(", {} garments an hour", rate.round_dp(1).normalize()));
-    let alone = if run.unattended.is_zero() {
-        String::new()
-    } else {
-        format!(" and {} of pressing with nobody by", minutes(run.unattended))
-    };
-    let held_up = run
-        .bottleneck
-        .map(Bottleneck::words)
-        .map_or(String::new(), |words| format!(" What holds it up: {words}."));
-    let people =
+    let short = |figure: Decimal| figure.round_dp(1).normalize().to_string();
+    let count =
         |count: u16, one: &str, more: &str| format!("{count} {}", if count == 1 { one } else { more });
-    format!(
-        "The first garment: {each} min. The run of {}: {} with {} and {}{per_hour}; {} of work, allowance included{alone}.{held_up} Heating the press up, and to another heat, comes on top.",
-        run.garments,
-        minutes(run.makespan),
-        people(settings.people, "person", "people"),
-        people(settings.presses, "press", "presses"),
-        minutes(run.attended),
-    )
-}
-
-fn methods(sheet: &RunSheet, order: &Order, lists: &Lists, settings: &Settings) -> Vec<AnyView> {
-    let several = sheet.methods.len() > 1;
-    let method = |(at, method): (usize, &Method)| {
-        let steps = method
-            .steps
-            .iter()
-            .map(|step| view! { <li>{step_words(step, method, order, lists, settings)}</li> });
-        let title = if several { format!("Way {}", way_mark(at)) } else { "Each garment".to_owned() };
-        view! { <section class="method"><h3>{title}</h3><ol class="steps">{steps.collect_view()}</ol></section> }
-    };
-    sheet.methods.iter().enumerate().map(method).collect()
-}
-
-/// A, B, C and so on.
-fn way_mark(at: usize) -> String {
-    let letter = |at: usize| char::from(b'A' + u8::try_from(at % 26).unwrap_or(0));
-    if at < 26 { letter(at).to_string() } else { format!("{}{}", letter(at / 26 - 1), letter(at)) }
-}
-
-fn step_words(step: &Step, method: &Method, order: &Order, lists: &Lists, settings: &Settings) -> String {
-    match step {
-        Step::Load { zone, heat } => {
-            format!("Press at {}: load with the {} up.", heat.show(settings.degrees), zone.word())
-        }
-        Step::Press(closing) => press_words(closing, method, order, lists, settings),
-        Step::Peel { recipe } => match recipe.peel {
-            Peel::Hot => "Peel the carrier hot, at once.".to_owned(),
-            Peel::Warm => "Wait a few seconds and peel warm.".to_owned(),
-            Peel::Cold => "Take it off the press, let it cool, peel cold.".to_owned(),
-            Peel::None => String::new(),
-        },
+    let rows = [
+        Some((format!("The run of {}", run.garments), minutes(run.makespan))),
+        run.per_hour().map(|rate| ("Garments an hour".to_owned(), short(rate))),
+        Some((
+            "The first garment".to_owned(),
+            format!("{} min", short(first.times.press / Decimal::from(60))),
+        )),
+        Some(("Work, allowance included".to_owned(), minutes(run.attended))),
+        (!run.unattended.is_zero()).then(|| ("Pressing with nobody by".to_owned(), minutes(run.unattended))),
+    ];
+    let row = |(words, figure): (String, String)| view! { <div><dt>{words}</dt><dd>{figure}</dd></div> };
+    let with = format!(
+        "With {} and {}. {} Heating the press up, and to another heat, comes on top.",
+        count(settings.people, "person", "people"),
+        count(settings.presses, "press", "presses"),
+        run.bottleneck.map_or("", Bottleneck::words),
+    );
+    view! {
+        <dl class="figures run-times">{rows.into_iter().flatten().map(row).collect_view()}</dl>
+        <p class="help">{with}</p>
     }
-}
-
-fn press_words(
-    closing: &Closing,
-    method: &Method,
-    order: &Order,
-    lists: &Lists,
-    settings: &Settings,
-) -> String {
-    let Recipe { heat, dwell_from, dwell_to, pressure, cover_sheet, .. } = &closing.recipe;
-    let lines: Vec<String> = closing
-        .lines
-        .iter()
-        .filter_map(|at| order.designs.get(method.design)?.lines.get(*at))
-        .map(|line| format!("“{}” {}", line.text.as_str(), line.placement.words()))
-        .collect();
-    let finishes: Vec<&str> = closing
-        .finishes
-        .iter()
-        .map(|id| lists.finish(id).map_or(id.as_str(), |finish| &finish.name))
-        .collect();
-    let dwell = if dwell_from == dwell_to {
-        format!("{dwell_to} s")
-    } else {
-        format!("{dwell_from} to {dwell_to} s")
-    };
-    let sheet = if *cover_sheet { ", with a cover sheet" } else { "" };
-    let over = match closing.over {
-        Over::Nothing => "",
-        Over::Seam => " The platen lies over a seam: pad it, or let the seam hang over the edge.",
-        Over::Collar => " The platen lies over collar or buttons: pad them, or use a smaller platen.",
-    };
-    let parts = if closing.closings > 1 {
-        format!(" The letters are larger than the platen: {} closings, part by part.", closing.closings)
-    } else {
-        String::new()
-    };
-    format!(
-        "{}: lay and tack {} ({}). {}, {dwell}, {pressure} pressure{sheet}.{parts}{over}",
-        closing.number + 1,
-        lines.join(", "),
-        finishes.join(", "),
-        heat.show(settings.degrees)
-    )
 }
 
 /// "A ×2, E ×3" for each family.
 fn picks(picks: &BTreeMap<Family, GlyphCounts>, lists: &Lists) -> AnyView {
     let family = |(family, letters): (&Family, &GlyphCounts)| {
-        view! { <li><b>{lists.family_name(family)}</b>": "{letters_words(letters)}</li> }
+        view! { <li><span class="picks-of">{name(family, lists)}</span>" "{letters_words(letters)}</li> }
     };
     view! { <ul class="picks">{picks.iter().map(family).collect_view()}</ul> }
 }
 
+/// A family without its letter style where the shop has only one.
+fn name(family: &Family, lists: &Lists) -> String {
+    let whole = lists.family_name(family);
+    match lists.styles.as_slice() {
+        [only] => whole.strip_suffix(&format!(", {}", only.name)).map_or(whole.clone(), str::to_owned),
+        _ => whole,
+    }
+}
+
 fn letters_words(letters: &GlyphCounts) -> String {
-    let one = |(glyph, count): (&lettertally::glyph::Glyph, u32)| {
-        if count == 1 { glyph.to_string() } else { format!("{glyph} ×{count}") }
+    // A letter and its count stay on one line.
+    let one = |(glyph, count): (&Glyph, u32)| {
+        if count == 1 { glyph.to_string() } else { format!("{glyph}\u{a0}×{count}") }
     };
     letters.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
-fn pages(sheet: &RunSheet, desk: &crate::views::state::Desk) -> Vec<AnyView> {
-    let several = sheet.methods.len() > 1;
-    let (units, lists) = desk.in_force.with(|shop| (shop.settings.units, shop.lists.clone()));
-    let row = |garment: &GarmentSheet| {
-        let places: Vec<String> = garment
-            .places
-            .iter()
-            .enumerate()
-            .filter_map(|(at, place)| {
-                let (across, down) = (*place)?.middle();
-                let side = match across.units().signum() {
-                    0 => "on the centre line".to_owned(),
-                    1 => format!("{} right", units.show(across)),
-                    _ => format!("{} left", units.show(lettertally::length::Length::ZERO - across)),
-                };
-                Some(format!("{}: platen's middle {side}, {} down", at + 1, units.show(down)))
-            })
-            .collect();
-        let letters: Vec<String> = garment.picks.values().map(letters_words).collect();
+/// The garments, each with its letters and its closings.
+struct Rows<'a> {
+    sheet: &'a RunSheet,
+    lists: &'a Lists,
+    units: Units,
+}
+
+impl Rows<'_> {
+    /// Those on one page of paper.
+    fn page(
+        &self,
+        called: impl Fn() -> String + Send + 'static,
+        at: usize,
+        garments: &[GarmentSheet],
+    ) -> AnyView {
+        let from = at * ON_A_PAGE + 1;
+        let last = from + garments.len() - 1;
+        let all = self.sheet.garments.len();
+        let heading = move || format!("{}: {from} to {last} of {all}", called());
+        view! {
+            <section class="run-page">
+                <p class="only-print run-title">{heading}</p>
+                <ul class="run-rows">{garments.iter().map(|garment| self.row(garment)).collect_view()}</ul>
+                <div class="only-print">{cautions_on_paper()}</div>
+            </section>
+        }
+    }
+
+    fn row(&self, garment: &GarmentSheet) -> AnyView {
         let person = if garment.person.is_empty() { String::new() } else { format!("{}, ", garment.person) };
-        let way = if several { format!(", way {}", way_mark(garment.method)) } else { String::new() };
+        let way = match self.sheet.methods.len() {
+            1 => String::new(),
+            _ => format!(", way {}", way_mark(garment.method)),
+        };
         let title = format!("{person}size {}{way}", garment.size);
+        let closing = |(at, closing): (usize, &ClosingHere)| {
+            view! { <li><b>{at + 1}</b>" "{closing.words.clone()}<span>{self.place(closing)}</span></li> }
+        };
         view! {
             <li class="run-row">
                 <Done key=garment.key() of=garment.count title/>
-                <p class="run-letters">{letters.join(" · ")}</p>
-                <p class="run-places">{places.join("; ")}</p>
+                {picks(&garment.picks, self.lists)}
+                <ul class="run-places">{garment.closings.iter().enumerate().map(closing).collect_view()}</ul>
             </li>
         }
-    };
-    let _ = lists;
-    let page = |garments: &[GarmentSheet]| {
-        view! { <ul class="run-page">{garments.iter().map(row).collect_view()}</ul> }
-    };
-    sheet.garments.chunks(ON_A_PAGE).map(page).collect()
+    }
+
+    /// ": 1.84 in right, 8.98 in down".
+    fn place(&self, closing: &ClosingHere) -> String {
+        let Some(platen) = &closing.platen else {
+            return ": part by part".to_owned();
+        };
+        let (across, down) = platen.middle();
+        let side = match across {
+            near if near.units().abs() < NEAR.units() => "in the middle".to_owned(),
+            right if right > Length::ZERO => format!("{} right", self.units.show(across)),
+            _ => format!("{} left", self.units.show(Length::ZERO - across)),
+        };
+        format!(": {side}, {} down", self.units.show(down))
+    }
 }
 
 /// One garment to tick off, or a count of several that are alike.

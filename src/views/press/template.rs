@@ -47,15 +47,15 @@ pub fn Templates() -> impl IntoView {
     let save = move |_| {
         template.with_untracked(|template| {
             if let Some(template) = template {
-                let name: String =
-                    template.title.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+                let words = template.title.split(|c: char| !c.is_alphanumeric());
+                let name = words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-");
                 hand_over::save_file(&format!("template-{name}.svg"), "image/svg+xml", &svg(template));
             }
         });
     };
     view! {
         <Panel title="Template at true size">
-            <div class="no-print">
+            <div class="no-print template-tools">
                 <div class="template-choice">
                     <Choice
                         label="For"

@@ -29,11 +29,11 @@ fn the_run_sheet_is_ticked_off_and_the_ticks_survive_a_reload() {
     let page = hard_order(&site);
     page.go_to("Press");
     page.says("Garments, 12 left");
-    page.says("Press at 350 °F: load with the back up.");
+    page.says("Back up, press at 350 °F");
     page.says("Hot surfaces burn and presses pinch");
     let text = page.within("Run sheet").text();
     let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("no “{words}” in {text}"));
-    assert!(at("Press at 350 °F") < at("Press at 305 °F"), "the hotter finish goes first");
+    assert!(at("press at 350 °F") < at("press at 305 °F"), "the hotter finish goes first");
     page.within("Run sheet").tick("Okonjo 1, size S");
     page.says("Garments, 11 left");
     page.reload();
@@ -51,7 +51,7 @@ fn heat_is_shown_as_the_shop_prefers() {
     page.go_to("Shop");
     page.choose("Heat in", "°C");
     page.go_to("Press");
-    page.says("Press at 160 °C");
+    page.says("press at 160 °C");
     page.has_a_clean_console();
 }
 
@@ -67,6 +67,68 @@ fn a_line_too_wide_is_mended_with_one_tap() {
     page.tap("Two lines: “MARSH” and “OTTERS”");
     page.no_longer_says("too wide for size S");
     assert_eq!(page.value_of("Text of line 2"), "OTTERS");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn letters_hard_to_read_on_the_garment_are_named_at_their_line() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.within("Garment").choose("Blank", "pier hoodie, grey");
+    page.says("white letters on pier hoodie, grey: hard to read from afar");
+    page.within("Garment").near("Text of line 2").tap("Use navy");
+    page.within("Garment").near("Text of line 3").tap("Use navy");
+    page.no_longer_says("white letters on");
+    page.go_to("Press");
+    page.says("gold letters on pier hoodie, grey: hard to read from afar");
+    page.has_a_clean_console();
+}
+
+#[test]
+fn the_run_sheet_prints_ten_garments_on_a_page_after_the_ways_of_working() {
+    let site = Site::serve();
+    let page = hard_order(&site);
+    if page.lacks(Feature::Paper) {
+        return;
+    }
+    page.go_to("Press");
+    page.says("Garments, 12 left");
+    for (name, width, height) in PAPERS {
+        page.ask("document.body.dataset.print = 'run'", vec![]);
+        let document = page.printed(width, height);
+        page.ask("delete document.body.dataset.print", vec![]);
+        // Ways of working and tray, ten garments, two garments: every page has lines on it.
+        assert_eq!(paper::strokes(&document, height).len(), 3, "pages of {name}");
+    }
+    page.has_a_clean_console();
+}
+
+#[test]
+fn letters_are_as_wide_and_drawn_as_a_font_file_says() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Shop");
+    page.everywhere().unfold("block");
+    page.everywhere().unfold("Letter widths");
+    let font = include_bytes!("../../../data/fonts/boxes-gpos.ttf");
+    page.within("Letter styles").open_file("Open a font file", "boxes.ttf", font);
+    page.says("36 letters, 20 pairs and 36 outlines read.");
+    page.save_changes();
+    page.go_to("Order");
+    // Every letter of that font is one box: four corners.
+    let corners = "return [...document.querySelectorAll('.lettering path:not(.room)')]
+        .map((path) => path.getAttribute('d').split(/[ML]/).length - 1)";
+    page.until("the letters are boxes", || {
+        let found = page.ask(corners, vec![]);
+        found.as_array().is_some_and(|all| !all.is_empty() && all.iter().all(|one| *one == json!(4)))
+    });
+    page.go_to("Shop");
+    page.everywhere().unfold("block");
+    page.everywhere().unfold("Letter widths");
+    page.within("Letter styles").open_file("Open a font file", "damaged.ttf", &font[..900]);
+    page.says("Nothing was changed: this");
+    page.within("Letter styles").paste_into("Pairs that stand closer", "AV -0.07, A");
+    page.says("“A” is not two letters and a share");
     page.has_a_clean_console();
 }
 
