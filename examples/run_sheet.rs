@@ -4,20 +4,17 @@
 
 use lettertally::lists::demo;
 use lettertally::press::CAUTIONS;
-use lettertally::press::sheet::{Step, run_sheet};
+use lettertally::press::sheet::run_sheet;
 
 fn main() {
     let (lists, mut settings) = (demo::lists(), demo::settings());
     let order = demo::order("2026-01-01");
     let readings = order.read(&lists);
     let sheet = run_sheet(&order, &readings, &lists, &settings);
-    for step in sheet.methods.iter().flat_map(|method| &method.steps) {
-        match step {
-            Step::Load { zone, heat } => {
-                println!("load, {} up, {}", zone.word(), heat.show(settings.degrees))
-            }
-            Step::Press(closing) => println!("  close {}: {:?}", closing.number + 1, closing.finishes),
-            Step::Peel { recipe } => println!("  peel {:?}", recipe.peel),
+    for load in sheet.methods.iter().flat_map(|method| &method.loads) {
+        println!("load with the {} up, press at {}", load.zone.word(), load.heat.show(settings.degrees));
+        for closing in &load.work {
+            println!("  close {}: {:?}, peel {:?}", closing.first + 1, closing.finishes, closing.recipe.peel);
         }
     }
     for (people, presses) in [(1, 1), (1, 2), (2, 2)] {
