@@ -376,3 +376,25 @@ fn letters_that_can_hardly_be_told_from_the_garment_are_named_with_better_colour
     name.fixes[0].apply(&mut order);
     assert!(found(&order).iter().all(|problem| problem.place != place(1)));
 }
+
+#[test]
+fn lines_that_lie_over_each_other_are_named_with_their_sizes() {
+    let (mut order, lists) = (demo::order("2026-01-01"), demo::lists());
+    let shop = lettertally::plan::Shop { lists, settings: demo::settings(), ..Default::default() };
+    let found = |order: &Order| {
+        let plan = lettertally::plan::plan(order, &shop);
+        let over = plan.problems.iter().filter(|problem| problem.message.starts_with("lies over"));
+        over.map(|problem| (problem.place.clone(), problem.message.clone())).collect::<Vec<_>>()
+    };
+    assert_eq!(found(&order), []);
+    // Across the shoulders letters begin 9.5 % down from the shoulder, on the upper back 16.5 %
+    // (layout/garment.rs): 2 in letters leave no room between on 28 in of length, and do on 29 in.
+    let line = &mut order.designs[0].lines[0];
+    (line.placement, line.text) = (Placement::AcrossShoulders, Wording::new("OTTERS"));
+    let message = "lies over line 1 on size S: choose another place, or smaller letters";
+    assert_eq!(found(&order), [(Place::Line { design: 0, line: 1 }, message.to_owned())]);
+    // One under the other at one placement never touch, though they may reach the next placement.
+    order.designs[0].lines[0].placement = Placement::UpperBack;
+    order.designs[0].lines.truncate(2);
+    assert_eq!(found(&order), []);
+}

@@ -5,7 +5,7 @@ use super::garment::LINE_DISTANCE;
 use super::{set_closer, set_on_curve, width_of};
 use crate::glyph::Sign;
 use crate::length::Length;
-use crate::lists::{Blank, Caps, Lists, Settings, Widths};
+use crate::lists::{Blank, Caps, Family, Lists, Settings, Widths};
 use crate::order::{Design, Group, Line, Order, Reading, Wording};
 use std::collections::BTreeMap;
 
@@ -24,8 +24,8 @@ pub struct LineFit {
     pub sizes: Vec<SizeFit>,
     /// The garments that it does not fit, the worst first.
     pub too_wide: Vec<TooWide>,
-    /// The largest offered height of the same finish that fits them all; it may be the line's own or
-    /// a larger one.
+    /// The largest height offered in the same finish, colour and style that fits them all; it may be
+    /// the line's own or a larger one.
     pub height_that_fits: Option<Length>,
     /// Two lines in place of one, where the text has a space at which to split it and it does not fit.
     pub split: Option<Split>,
@@ -249,7 +249,11 @@ impl Fitter<'_> {
                 most <= room || self.extent(line, &case.signs, widths, room, &mut false).0 <= room
             })
         };
-        self.lists.heights(&line.finish).into_iter().rev().find(|height| {
+        let is_offered = |height: &Length| {
+            let family = Family { height: *height, ..line.family() };
+            self.lists.offers_for(&family).next().is_some()
+        };
+        self.lists.heights(&line.finish).into_iter().rev().filter(is_offered).find(|height| {
             let line = Line { height: *height, ..line.clone() };
             worst.is_none_or(|case| fits(&line, case))
                 && (in_proportion || cases.iter().all(|case| fits(&line, case)))
@@ -305,6 +309,15 @@ mod tests {
         assert_eq!(sizes.first(), Some(&"S"), "{fit:?}");
         assert_eq!(fit.height_that_fits, Some(Length::inches(2)));
         assert!(fit.share > 1_000);
+        // A height that is not sold in the line's colour is no way out.
+        let mut lists = lists;
+        let gold = order.designs[0].lines[0].family();
+        lists.offers.retain(|offer| {
+            offer.height != Length::inches(2)
+                || !offer.serves(&Family { height: offer.height, ..gold.clone() })
+        });
+        let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default())[0];
+        assert_eq!(fit.height_that_fits, None);
     }
 
     #[test]

@@ -82,6 +82,15 @@ impl Picture {
 }
 
 impl LineOnGarment {
+    /// Whether letters of it lie over letters of another line on the same part of the garment.
+    pub fn lies_over(&self, other: &Self) -> bool {
+        let part = |line: &Self| (line.placement.side(), line.turned);
+        let letters = || other.letters.iter().map(|letter| &letter.bounds);
+        part(self) == part(other)
+            && self.bounds.meets(&other.bounds)
+            && self.letters.iter().any(|letter| letters().any(|bounds| letter.bounds.meets(bounds)))
+    }
+
     /// Whether the line is within its room.
     pub fn fits(&self) -> bool {
         self.bounds.width() <= self.room.width

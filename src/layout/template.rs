@@ -103,6 +103,10 @@ const AROUND: Length = Length::mm(12);
 /// A collar seam further above the letters than this is told in words only.
 const COLLAR_NEAR: Length = Length::mm(160);
 
+/// How far from the centre line words begin, and how far they reach at most.
+const BESIDE: Length = Length::mm(2);
+const WORDS: Length = Length::mm(84);
+
 /// The template of the lines on one part of a garment; `None` without any. `side` is the side of the
 /// body, none for a sleeve.
 pub fn template(
@@ -136,12 +140,14 @@ pub fn template(
                 "collar seam, middle".to_owned(),
             ));
         }
+        // Right of the centre line, so that it does not run through them.
         sheet.bottom += Length::mm(7);
-        shapes.push(words_at(sheet.left, sheet.bottom, words));
+        sheet.right = sheet.right.max(WORDS);
+        shapes.push(words_at(BESIDE, sheet.bottom, words));
     }
     let sheet = sheet.grown(AROUND);
     shapes.push(Shape::line(Kind::Centre, (centre, sheet.top), (centre, sheet.bottom)));
-    shapes.push(words_at(centre + Length::mm(2), sheet.top + Length::mm(4), format!("centre, {title}")));
+    shapes.push(words_at(centre + BESIDE, sheet.top + Length::mm(4), format!("centre, {title}")));
     Some(Template { title, shapes, sheet })
 }
 

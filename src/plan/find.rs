@@ -4,6 +4,7 @@ use super::{Plan, Shop};
 use crate::cost::PriceError;
 use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide};
+use crate::layout::picture::placed;
 use crate::length::Units;
 use crate::lists::{Caps, Colour, Family, LetterStyle, contrast};
 use crate::money::Cents;
@@ -11,7 +12,7 @@ use crate::number::shortened;
 use crate::order::{CountBy, Group, Line, Order, Part, Swap};
 use crate::problem::{Fix, Place, Problem, Severity};
 use crate::tally::{self, Use};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything wrong with an order, the worst first.
 pub(super) fn problems(order: &Order, shop: &Shop, plan: &Plan) -> Vec<Problem> {
@@ -41,6 +42,7 @@ impl Finder<'_> {
             found.extend(self.of_gaps(design));
             found.extend(self.of_fit(design));
             found.extend(self.of_arcs(design));
+            found.extend(self.of_overlaps(design));
             found.extend(self.of_contrast(design));
         }
         found.extend(self.of_letters());
@@ -229,6 +231,37 @@ impl Finder<'_> {
         let message =
             "too long for its arc, which is drawn wider: take less rise, a larger radius or smaller letters";
         tight.map(|(line, _)| look(Place::Line { design, line }, message.to_owned())).collect()
+    }
+
+    /// Lines of which letters lie over those of a line before it, on the first garment of each size.
+    fn of_overlaps(&self, design: usize) -> Vec<Problem> {
+        let lists = &self.shop.lists;
+        let entry = &self.order.designs[design];
+        let Some(blank) = lists.blank(&entry.blank) else {
+            return Vec::new();
+        };
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut pairs: BTreeMap<(usize, usize), Vec<&str>> = BTreeMap::new();
+        for group in &self.plan.readings[design].groups {
+            let Some(size) = blank.size(&group.size).filter(|size| seen.insert(&size.name)) else {
+                continue;
+            };
+            let lines = placed(self.order, entry, group, size, lists);
+            for (at, line) in lines.iter().enumerate() {
+                for other in lines[..at].iter().filter(|other| line.lies_over(other)) {
+                    pairs.entry((line.line, other.line)).or_default().push(&size.name);
+                }
+            }
+        }
+        let problem = |((line, other), sizes): ((usize, usize), Vec<&str>)| {
+            let message = format!(
+                "lies over line {} on size {}: choose another place, or smaller letters",
+                other + 1,
+                sizes.join(", ")
+            );
+            look(Place::Line { design, line }, message)
+        };
+        pairs.into_iter().map(problem).collect()
     }
 
     /// Lines whose letters can hardly be told from the garment, with the colours that can.

@@ -92,23 +92,64 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// The same run event by event, with a clock: nothing is worked out, people and presses are
-    /// looked at one by one.
+    /// What a person is doing.
+    #[derive(Clone, Copy, PartialEq)]
+    enum Person {
+        Free,
+        Busy { until: u64, garment: u64 },
+        // Holding a garment that is ready, before a press that is not, or standing by a closed one.
+        Held,
+    }
+
+    /// The same run by events, with a clock: at each moment in which something ends, whoever can
+    /// begin something does. Nothing is worked out beforehand.
     fn simulated(stage: Stage, garments: u64, people: usize, presses: usize) -> u64 {
-        let mut free_people = vec![0_u64; people];
-        let mut free_presses = vec![0_u64; presses];
-        // Garments ready for the press wait in the order in which they were begun.
-        let mut last = 0;
-        for _ in 0..garments {
-            let person = (0..people).min_by_key(|at| free_people[*at]).unwrap();
-            let press = (0..presses).min_by_key(|at| free_presses[*at]).unwrap();
-            let ready = free_people[person] + stage.hands;
-            let open = ready.max(free_presses[press]) + stage.closed;
-            free_people[person] = if stage.attended { open } else { ready };
-            free_presses[press] = open;
-            last = last.max(open);
+        let mut people = vec![Person::Free; people];
+        // Until when each press is closed, and who stands by it.
+        let mut closed: Vec<Option<(u64, Option<usize>)>> = vec![None; presses];
+        // Garments that wait for a press, and who holds them.
+        let mut waiting: Vec<(u64, usize)> = Vec::new();
+        let (mut begun, mut done, mut now) = (0, 0, 0);
+        while done < garments {
+            // What ends now.
+            for press in &mut closed {
+                if let Some((_, by)) = press.filter(|(until, _)| *until <= now) {
+                    (*press, done) = (None, done + 1);
+                    by.into_iter().for_each(|by| people[by] = Person::Free);
+                }
+            }
+            for (at, person) in people.iter_mut().enumerate() {
+                if let Person::Busy { until, garment } = *person
+                    && until <= now
+                {
+                    waiting.push((garment, at));
+                    // Where nobody stands by, it is laid down before the press and the next one begun.
+                    *person = if stage.attended { Person::Held } else { Person::Free };
+                }
+            }
+            waiting.sort_unstable();
+            // What begins now.
+            for press in closed.iter_mut().filter(|press| press.is_none()) {
+                if waiting.is_empty() {
+                    break;
+                }
+                let (_, by) = waiting.remove(0);
+                *press = Some((now + stage.closed, stage.attended.then_some(by)));
+            }
+            for person in people.iter_mut().filter(|person| **person == Person::Free) {
+                if begun < garments {
+                    *person = Person::Busy { until: now + stage.hands, garment: begun };
+                    begun += 1;
+                }
+            }
+            // The next moment in which something ends; the same one again where nothing took time.
+            let hands = people.iter().filter_map(|person| match person {
+                Person::Busy { until, .. } => Some(*until),
+                _ => None,
+            });
+            now = hands.chain(closed.iter().flatten().map(|(until, _)| *until)).min().unwrap_or(now).max(now);
         }
-        last
+        now
     }
 
     #[test]
@@ -150,7 +191,8 @@ mod tests {
             let stage = Stage { hands, closed, attended };
             let garments = FOLLOWED + more;
             let found = makespan(stage, garments, people as u16, presses as u16);
-            prop_assert_eq!(found, simulated(stage, garments, people, presses));
+            let all = ends(stage, garments, people, presses);
+            prop_assert_eq!(Some(&found), all.last());
         }
     }
 }

@@ -49,7 +49,7 @@ pub fn GarmentPicture(
                     view! {
                         <figure class="picture">
                             <div class="sides" role="img" aria-label=label>
-                                {shown.sides.iter().map(|side| garment(side, &side.frame(), shown.blank, &shown.colours, &[])).collect_view()}
+                                {shown.sides.iter().map(|side| garment(side, &side.frame(), shown.blank, &shown.colours, Marks::default())).collect_view()}
                             </div>
                             <figcaption>
                                 {several.then(|| view! { <button type="button" aria-label="Previous garment" on:click=move |_| step(true)>"‹"</button> })}
@@ -93,13 +93,22 @@ fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> 
     })
 }
 
+/// What is drawn on a garment beside its lettering.
+#[derive(Clone, Copy, Default)]
+pub struct Marks<'a> {
+    /// Places of the platen with their numbers.
+    pub platens: &'a [(usize, Rect)],
+    /// Whether the printable width of every line is marked, and not only of those beyond it.
+    pub rooms: bool,
+}
+
 /// One side of a garment in its colours, drawn as large as the frame allows.
 pub fn garment(
     side: &Picture,
     frame: &Rect,
     blank: Option<Rgb>,
     colours: &[Option<Rgb>],
-    platens: &[(usize, Rect)],
+    marks: Marks,
 ) -> AnyView {
     let mm = Length::to_drawing;
     let (_, down) = side.extent;
@@ -118,12 +127,13 @@ pub fn garment(
         mm(half)
     );
     let fill = blank.map_or_else(|| "#888".to_owned(), |blank| blank.to_string());
-    let lines = side.lines.iter().map(|line| lettering(line, colours.get(line.line).copied().flatten()));
+    let colour = |line: &LineOnGarment| colours.get(line.line).copied().flatten();
+    let lines = side.lines.iter().map(|line| lettering(line, colour(line), marks.rooms));
     view! {
         <svg class="garment" viewBox=view_box aria-hidden="true">
             <polygon class="garment-body" points=points fill=fill/>
             <path class="garment-collar" d=collar/>
-            {platens.iter().map(platen).collect_view()}
+            {marks.platens.iter().map(platen).collect_view()}
             {lines.collect_view()}
             <text class="garment-side" x="0" y=mm(down - Length::mm(18)) text-anchor="middle">{side.side.word()}</text>
         </svg>
@@ -143,12 +153,12 @@ fn platen((number, rect): &(usize, Rect)) -> AnyView {
     }
 }
 
-fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<> {
+fn lettering(line: &LineOnGarment, colour: Option<Rgb>, with_room: bool) -> impl IntoView + use<> {
     let mm = Length::to_drawing;
     let fill = colour.map_or_else(|| "#888".to_owned(), |colour| colour.to_string());
     let turn = format!("rotate({} {} {})", line.turned, mm(line.room.centre), mm(line.room.top));
     let letters = line.letters.iter().map(|letter| view! { <path d=outline(letter).path()/> });
-    let room = (!line.fits()).then(|| {
+    let room = (with_room || !line.fits()).then(|| {
         let (from, to) =
             (line.room.centre - line.room.width.half(), line.room.centre + line.room.width.half());
         let d = format!(
@@ -160,7 +170,7 @@ fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<>
             mm(line.baseline),
             mm(Length::ZERO - line.height)
         );
-        view! { <path class="room" d=d/> }
+        view! { <path class="room" class:room-kept=line.fits() d=d/> }
     });
     view! { <g transform=turn fill=fill class="lettering">{letters.collect_view()}{room}</g> }
 }

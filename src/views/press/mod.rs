@@ -24,11 +24,17 @@ pub fn PressScreen() -> impl IntoView {
             })
         })
     });
-    let is_bare = move || desk.order.with(Order::is_only_begun);
+    let missing = memo(move || {
+        if desk.order.with(Order::is_only_begun) {
+            return Some("Nothing to press yet: type on the Order screen what goes on the garment.");
+        }
+        let is_empty = sheet.with(|sheet| sheet.garments.is_empty());
+        is_empty.then_some("No garment yet: say on the Order screen how many of which size, or who gets one.")
+    });
     view! {
         <Cautions/>
-        <Show when=move || !is_bare() fallback=|| view! {
-            <Panel title="At the press"><p class="empty">"Nothing to press yet: type on the Order screen what goes on the garment."</p></Panel>
+        <Show when=move || missing.get().is_none() fallback=move || view! {
+            <Panel title="At the press"><p class="empty">{move || missing.get()}</p></Panel>
         }>
             <run::Run sheet/>
             <fit::Fit/>

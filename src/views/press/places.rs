@@ -1,7 +1,7 @@
 //! The garment to scale in its smallest and largest size, with the places of the platen.
 
 use crate::views::parts::{Panel, Tick};
-use crate::views::picture::garment;
+use crate::views::picture::{Marks, garment};
 use crate::views::prelude::*;
 use crate::views::state::desk;
 use lettertally::layout::Rect;
@@ -42,7 +42,7 @@ pub fn Places() -> impl IntoView {
     });
     view! {
         <Panel title="On the garment">
-            <Tick label="Show where the platen lies" value=with_platen commit=move |on| with_platen.set(on)/>
+            <Tick label="Show the platen and the printable width" value=with_platen commit=move |on| with_platen.set(on)/>
             {move || {
                 let with_platen = with_platen.get();
                 shown.with(|shown| {
@@ -60,8 +60,8 @@ pub fn Places() -> impl IntoView {
 fn figure(shown: &Shown, frame: &Rect, with_platen: bool) -> AnyView {
     let label = format!("Front and back of the garment: {}", shown.caption);
     let sides = shown.sides.iter().zip(&shown.platens).map(|(side, platens)| {
-        let platens: &[(usize, Rect)] = if with_platen { platens } else { &[] };
-        garment(side, frame, Some(shown.blank), &shown.colours, platens)
+        let marks = if with_platen { Marks { platens, rooms: true } } else { Marks::default() };
+        garment(side, frame, Some(shown.blank), &shown.colours, marks)
     });
     view! {
         <figure class="picture picture-large">

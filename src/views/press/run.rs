@@ -89,19 +89,14 @@ fn minutes(seconds: Decimal) -> String {
 /// How long the run takes, and with whom.
 fn times(sheet: &RunSheet, settings: &Settings) -> AnyView {
     let run = &sheet.run;
-    let Some(first) = sheet.garments.first() else {
-        return view! { <p class="empty">"No garment yet."</p> };
-    };
+    let first = sheet.garments.first().map(|first| first.times.press / Decimal::from(60));
     let short = |figure: Decimal| figure.round_dp(1).normalize().to_string();
     let count =
         |count: u16, one: &str, more: &str| format!("{count} {}", if count == 1 { one } else { more });
     let rows = [
         Some((format!("The run of {}", run.garments), minutes(run.makespan))),
         run.per_hour().map(|rate| ("Garments an hour".to_owned(), short(rate))),
-        Some((
-            "The first garment".to_owned(),
-            format!("{} min", short(first.times.press / Decimal::from(60))),
-        )),
+        first.map(|minutes| ("The first garment".to_owned(), format!("{} min", short(minutes)))),
         Some(("Work, allowance included".to_owned(), minutes(run.attended))),
         (!run.unattended.is_zero()).then(|| ("Pressing with nobody by".to_owned(), minutes(run.unattended))),
     ];

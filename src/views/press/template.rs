@@ -70,7 +70,7 @@ pub fn Templates() -> impl IntoView {
                     <button type="button" on:click=move |_| hand_over::print_as("template")>"Print the template"</button>
                     <button type="button" on:click=save>"Save as SVG"</button>
                 </div>
-                <p class="help">"Print at 100 %, “actual size”, and measure both rulers on every page before use. The outlines are those of the built-in alphabet, as wide as your table says."</p>
+                <p class="help">"Print at 100 %, “actual size”, and measure both rulers on every page before use. Letters are drawn as your font file has them, else as in the built-in alphabet, as wide as your table says."</p>
             </div>
             <div class="template-pages">
                 {move || shown.get().map(|(template, pages)| pages.iter().map(|page| page_view(&template, page, size())).collect_view())}
@@ -112,8 +112,15 @@ fn page_view(template: &Template, page: &Page, paper: Paper) -> AnyView {
         format!("{} {} {} {}", mm(window.left), mm(window.top), mm(window.width()), mm(window.height()));
     let ruler_place = format!("translate(0 {})", mm(drawn + Length::mm(2)));
     let (row, column) = page.place;
-    let where_it_is =
-        format!("{}: row {row} of {}, page {column} of {} across", template.title, page.of.0, page.of.1);
+    let (rows, columns) = page.of;
+    let where_it_is = match rows * columns {
+        1 => template.title.clone(),
+        all => format!(
+            "{}: page {} of {all}, row {row} from the top, {column} from the left",
+            template.title,
+            (row - 1) * columns + column
+        ),
+    };
     let words_at = format!("translate({} {})", mm(Length::mm(118)), mm(drawn + Length::mm(8)));
     let check =
         ["Measure both rulers before use:", "4 in and 100 mm. If one is off,", "print again at 100 %."];

@@ -1,6 +1,6 @@
 //! The quote itself, on the screen and on paper.
 
-use super::super::picture::garment;
+use super::super::picture::{Marks, garment};
 use super::code;
 use crate::views::prelude::*;
 use lettertally::order::Swap;
@@ -101,8 +101,11 @@ fn QuotedItem(
         .collect();
     let colours: Vec<_> = item.lines.iter().map(|line| line.screen).collect();
     let look = item.look.map(|look| look.colour);
-    let pictures: Vec<_> =
-        quote.pictures(&item).iter().map(|side| garment(side, &side.frame(), look, &colours, &[])).collect();
+    let pictures: Vec<_> = quote
+        .pictures(&item)
+        .iter()
+        .map(|side| garment(side, &side.frame(), look, &colours, Marks::default()))
+        .collect();
     let people: Vec<_> = item
         .people
         .iter()

@@ -35,7 +35,28 @@ pub fn every_state(site: &Site, look: Look, see: See) {
     trouble(site, look, see);
     kept(site, look, see);
     lists(site, look, see);
+    press(site, look, see);
     booth(site, look, see);
+}
+
+/// The press with an order that is hard to press, and with none; the widths of letters.
+fn press(site: &Site, look: Look, see: See) {
+    let browser = open(site, look);
+    browser.type_into("Text of line 1", "MARSH OTTERS 26");
+    browser.within("Garment").near("Text of line 1").choose("Where", "across the shoulders");
+    browser.within("Garment").near("Text of line 1").choose("Finish", "stitched-look twill");
+    browser.go_to("Press");
+    browser.within("Run sheet").tick("Okonjo 1, size S");
+    see(&browser, "press-hard");
+    browser.go_to("Order");
+    browser.tap("New");
+    browser.go_to("Press");
+    see(&browser, "press-none");
+    browser.go_to("Shop");
+    browser.everywhere().unfold("block");
+    browser.everywhere().unfold("Letter widths");
+    browser.near("Letters that lie in a row").tap("Take these widths");
+    see(&browser, "press-widths");
 }
 
 /// The booth: an order in the making and in the book, the press, buying, the day, what to bring.
