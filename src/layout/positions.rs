@@ -219,7 +219,9 @@ impl Plate {
         }
         let largest = |set: &Set| !sets.iter().any(|other| other != set && other & set == *set);
         let sets: Vec<Set> = sets.iter().filter(|set| largest(set)).copied().collect();
-        let (chosen, is_proven) = cover(&sets, all);
+        let (mut chosen, is_proven) = cover(&sets, all);
+        // Read from the beginning, each takes what it can: the words are broken where a reader would.
+        chosen.sort_by_key(|set| set.trailing_zeros());
         let mut left = all;
         let mut groups = Vec::with_capacity(chosen.len());
         for set in chosen {

@@ -133,7 +133,7 @@ pub fn garment(
         <svg class="garment" viewBox=view_box aria-hidden="true">
             <polygon class="garment-body" points=points fill=fill/>
             <path class="garment-collar" d=collar/>
-            {marks.platens.iter().map(platen).collect_view()}
+            {marks.platens.iter().map(|place| platen(place, &frame)).collect_view()}
             {lines.collect_view()}
             <text class="garment-side" x="0" y=mm(down - Length::mm(18)) text-anchor="middle">{side.side.word()}</text>
         </svg>
@@ -141,14 +141,15 @@ pub fn garment(
     .into_any()
 }
 
-/// A place of the platen with its number.
-fn platen((number, rect): &(usize, Rect)) -> AnyView {
+/// A place of the platen with its number, which stays in the drawing where the platen does not.
+fn platen((number, rect): &(usize, Rect), frame: &Rect) -> AnyView {
     let mm = Length::to_drawing;
     let inset = Length::mm(14);
+    let (left, bottom) = (rect.left.max(frame.left), rect.bottom.min(frame.bottom));
     view! {
         <g class="platen">
             <rect x=mm(rect.left) y=mm(rect.top) width=mm(rect.width()) height=mm(rect.height())/>
-            <text x=mm(rect.left + inset) y=mm(rect.bottom - inset)>{number.to_string()}</text>
+            <text x=mm(left + inset) y=mm(bottom - inset)>{number.to_string()}</text>
         </g>
     }
 }

@@ -1,5 +1,6 @@
 //! Whether each line fits each size, and what would make it fit.
 
+use super::capital;
 use crate::views::parts::Panel;
 use crate::views::prelude::*;
 use crate::views::state::desk;
@@ -85,7 +86,7 @@ fn rows(order: &Order, fits: &[Vec<LineFit>], lists: &Lists, settings: &Settings
             let garment = if several { format!("Garment {}: ", at + 1) } else { String::new() };
             let percent = |share: i64| format!("{} %", (share + 9).div_euclid(10));
             found.push(Row {
-                title: format!("{garment}{}, {}", line.text.in_words(), line.placement.words()),
+                title: capital(&format!("{garment}{}, {}", line.text.in_words(), line.placement.words())),
                 sizes: fit
                     .sizes
                     .iter()
@@ -119,12 +120,12 @@ fn notes(design: &Design, line: &Line, fit: &LineFit, lists: &Lists, settings: &
         _ => {}
     }
     for entry in fit.too_wide.iter().take(NAMED) {
-        let whose = if entry.name.is_empty() { String::new() } else { format!("{}, ", entry.name) };
+        let whose = if entry.name.is_empty() { "Size".to_owned() } else { format!("{}, size", entry.name) };
         let closer = entry.closer.map_or(String::new(), |gap| {
             format!("; with gaps of {} of the letter height it fits", gap.in_percent())
         });
         let over = units.show(entry.width - entry.room);
-        notes.push(format!("{whose}size {}: {over} too wide{closer}.", entry.size));
+        notes.push(format!("{whose} {}: {over} too wide{closer}.", entry.size));
     }
     if fit.too_wide.len() > NAMED {
         notes.push(format!("And {} more that are too wide.", fit.too_wide.len() - NAMED));

@@ -1,5 +1,6 @@
 //! The ways of working, in words: each load of the press, and what is laid, pressed and peeled there.
 
+use super::capital;
 use crate::views::prelude::*;
 use lettertally::layout::positions::Over;
 use lettertally::lists::{Lists, Peel, Recipe, Settings};
@@ -116,8 +117,17 @@ impl Words<'_> {
             }
             _ => return None,
         };
-        let sizes = sizes.join(", ");
+        let sizes = self.from_the_smallest(method, sizes).join(", ");
         Some(format!("Size {sizes}: the platen lies over {over}; {advice}."))
+    }
+
+    /// Sizes in the order of the blank.
+    fn from_the_smallest<'a>(&self, method: usize, mut sizes: Vec<&'a str>) -> Vec<&'a str> {
+        let design = self.order.designs.get(self.sheet.methods[method].design);
+        if let Some(blank) = design.and_then(|design| self.lists.blank(&design.blank)) {
+            sizes.sort_by_key(|name| blank.sizes.iter().position(|size| size.name == *name));
+        }
+        sizes
     }
 }
 
@@ -129,9 +139,4 @@ fn numbers(closing: &Closing) -> String {
     } else {
         format!("{first}–{}", closing.first + closing.places)
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

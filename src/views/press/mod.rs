@@ -61,3 +61,9 @@ pub fn cautions_on_paper() -> AnyView {
 
 /// The run sheet, worked out once for all that show it.
 pub type Sheet = Memo<RunSheet>;
+
+/// A phrase as it begins a heading or a sentence.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

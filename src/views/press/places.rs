@@ -21,16 +21,6 @@ struct Shown {
     platens: [Vec<(usize, Rect)>; 2],
 }
 
-impl Shown {
-    /// What the drawing of either side takes, with or without the platen.
-    fn frame(&self, with_platen: bool) -> Option<Rect> {
-        let garments = self.sides.iter().map(Picture::frame);
-        let platens = self.platens.iter().flatten().filter(|_| with_platen).map(|(_, rect)| *rect);
-        // Both sides are drawn around the same middle.
-        Rect::around(garments.chain(platens.flat_map(|rect| [rect, rect.turned_over()])))
-    }
-}
-
 /// Smallest and largest garment of each design.
 #[component]
 pub fn Places() -> impl IntoView {
@@ -47,8 +37,8 @@ pub fn Places() -> impl IntoView {
                 let with_platen = with_platen.get();
                 shown.with(|shown| {
                     // All in one scale, so that sizes can be held against each other.
-                    let frame = Rect::around(shown.iter().filter_map(|shown| shown.frame(with_platen)));
-                    let frame = frame.unwrap_or_default();
+                    let sides = shown.iter().flat_map(|shown| shown.sides.iter().map(Picture::frame));
+                    let frame = Rect::around(sides).unwrap_or_default();
                     shown.iter().map(|shown| figure(shown, &frame, with_platen)).collect_view()
                 })
             }}

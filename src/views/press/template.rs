@@ -121,7 +121,7 @@ fn page_view(template: &Template, page: &Page, paper: Paper) -> AnyView {
             (row - 1) * columns + column
         ),
     };
-    let words_at = format!("translate({} {})", mm(Length::mm(118)), mm(drawn + Length::mm(8)));
+    let words_at = format!("translate({} {})", mm(Length::mm(124)), mm(drawn + Length::mm(8)));
     let check =
         ["Measure both rulers before use:", "4 in and 100 mm. If one is off,", "print again at 100 %."];
     let lines = check.into_iter().enumerate().map(|(at, words)| {
