@@ -8,7 +8,7 @@ use lettertally::book::ledger;
 use lettertally::book::life::{Life, Stage};
 use lettertally::book::{Book, Entry, Moment};
 use lettertally::booth::at_hand::{Kind, at_hand, instead, on_shelf};
-use lettertally::booth::making::{cost_each, makings};
+use lettertally::booth::making::{cost_each, makings, pressing};
 use lettertally::booth::offer::{self, Said};
 use lettertally::booth::queue::{Minute, queue};
 use lettertally::booth::rows::{self, Shown, Sort};
@@ -94,6 +94,81 @@ fn the_queue_goes_by_promise_and_says_who_is_late() {
     assert_eq!(order, ["q2", "q1", "q0"]);
     assert!(queued[0].is_late() && !queued[1].is_late() && !queued[2].is_late());
     assert!(queued.windows(2).all(|pair| pair[0].done < pair[1].done));
+}
+
+/// The order with a roster, and a shelf that has plenty for it, in a book.
+fn half_pressed() -> (Shop, Book) {
+    let shop = shop();
+    let mut book = Book::only(demo::order("2026-01-01"), Moment(1)).written_by(Device::new("a"));
+    let all = makings(book.current(), &shop.lists, &shop.settings);
+    for making in all.iter().take(6) {
+        for what in pressing(book.current(), making, making.ordered, Cents::new(700)) {
+            book.note(&book.open().clone(), what, Moment(5));
+        }
+    }
+    (shop, book)
+}
+
+fn whose_are_pressed(book: &Book, shop: &Shop) -> Vec<String> {
+    let all = makings(book.current(), &shop.lists, &shop.settings);
+    all.iter().filter(|making| making.left() == 0).map(|making| making.tag.whose()).collect()
+}
+
+#[test]
+fn a_row_put_in_on_top_leaves_ticks_with_their_garments() {
+    let (shop, mut book) = half_pressed();
+    let before = whose_are_pressed(&book, &shop);
+    assert_eq!(before.len(), 6);
+    let mut order = book.current().order.clone();
+    let (head, rows) = order.designs[0].roster.split_once('\n').unwrap();
+    order.designs[0].roster = format!("{head}\nNewcomer,99,M,1\n{rows}");
+    book.replace(order, Moment(9));
+    assert_eq!(whose_are_pressed(&book, &shop), before);
+    // With the row gone again, and the rows the other way round.
+    let mut order = book.current().order.clone();
+    let (head, rows) = order.designs[0].roster.split_once('\n').unwrap();
+    let turned: Vec<&str> = rows.lines().rev().filter(|row| !row.contains("Newcomer")).collect();
+    order.designs[0].roster = format!("{head}\n{}\n", turned.join("\n"));
+    book.replace(order, Moment(10));
+    let mut after = whose_are_pressed(&book, &shop);
+    after.reverse();
+    assert_eq!(after, before);
+}
+
+#[test]
+fn garments_that_are_alike_are_counted_in_turn_and_taken_back_one_by_one() {
+    let shop = shop();
+    let mut order = demo::order("2026-01-01");
+    order.designs[0].roster = "name,number,size,quantity\nWren,7,M,2\nWren,7,M,3\n".to_owned();
+    let mut book = Book::only(order, Moment(1)).written_by(Device::new("a"));
+    let id = book.open().clone();
+    let pressed = |book: &Book| -> Vec<u32> {
+        let all = makings(book.current(), &shop.lists, &shop.settings);
+        all.iter().map(|making| making.pressed).collect()
+    };
+    let set = |book: &mut Book, at: usize, count: u32, now: u64| {
+        let making = makings(book.current(), &shop.lists, &shop.settings).remove(at);
+        for what in pressing(book.current(), &making, count, Cents::new(701)) {
+            book.note(&id, what, Moment(now));
+        }
+    };
+    let begun = ledger::counts(&book);
+    set(&mut book, 1, 3, 2);
+    assert_eq!(pressed(&book), [2, 1]);
+    set(&mut book, 1, 3, 3);
+    assert_eq!(pressed(&book), [2, 3]);
+    // One fewer: part of what was made at once; its goods and its cost shrink with it.
+    set(&mut book, 1, 2, 4);
+    assert_eq!(pressed(&book), [2, 2]);
+    let made = lettertally::book::life::made(book.current());
+    let total: i64 = made.iter().map(|(_, made)| made.cost.minor()).sum();
+    assert_eq!((made.iter().map(|(_, made)| made.goods.blanks()).sum::<u64>(), total), (4, 4 * 701));
+    set(&mut book, 1, 0, 5);
+    set(&mut book, 0, 0, 6);
+    assert_eq!(pressed(&book), [0, 0]);
+    let counts: BTreeMap<Item, i64> =
+        ledger::counts(&book).into_iter().filter(|(_, count)| *count != 0).collect();
+    assert_eq!(counts, begun, "all of it is back on the shelf");
 }
 
 #[test]

@@ -6,7 +6,7 @@
 //! knows which changes went into it, so a change made in full view of another takes its place.
 
 use super::Moment;
-use super::fact::{Device, Facts};
+use super::fact::{Device, Facts, What};
 use crate::order::Order;
 use crate::quote::Quote;
 use crate::share::{self, Link};
@@ -148,6 +148,23 @@ impl Entry {
             rivals: Vec::new(),
             facts: Facts::default(),
         }
+    }
+
+    /// Whether it was removed from the book.
+    pub fn is_removed(&self) -> bool {
+        let is_noted = self.facts.iter().any(|(_, what)| *what == What::Removed);
+        is_noted && self.facts.counting().any(|(_, what)| *what == What::Removed)
+    }
+
+    /// Whether the same is asked for in both, and the same quotes were handed over.
+    pub(super) fn asks_the_same(&self, other: &Self) -> bool {
+        (&self.order, &self.handed, &self.earlier) == (&other.order, &other.handed, &other.earlier)
+    }
+
+    /// Asks for what another asks for; whatever happened to it stays.
+    pub(super) fn ask_as(&mut self, other: &Self) {
+        (self.order, self.handed, self.earlier) =
+            (other.order.clone(), other.handed.clone(), other.earlier.clone());
     }
 
     /// The quotes handed over for it, the latest first.

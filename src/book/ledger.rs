@@ -86,7 +86,7 @@ fn after(why: Why, before: i64, count: u32) -> i64 {
 
 /// Every movement in a book, the oldest first.
 fn entries(book: &Book) -> Vec<Entry<'_>> {
-    let of_orders = book.entries().iter().filter(|entry| !entry.facts.is_empty()).flat_map(|entry| {
+    let of_orders = book.all().filter(|entry| !entry.facts.is_empty()).flat_map(|entry| {
         let moved = |what: &What| matches!(what, What::Pressed(_) | What::Spoiled(_));
         let facts = entry.facts.counting().filter(move |(_, what)| moved(what));
         facts.map(|(id, what)| Entry { id, order: Some(&entry.order.id), what })

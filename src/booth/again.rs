@@ -151,7 +151,7 @@ pub fn blanks(
     let mut need = Goods::default();
     for making in makings {
         if let Some(blank) = designs.get(making.design) {
-            need.add_blank(blank, &making.size, making.left());
+            need.add_blank(blank, &making.tag.size, making.left());
         }
     }
     let mut all = Vec::new();

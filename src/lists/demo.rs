@@ -81,7 +81,6 @@ pub fn order(date: &str) -> Order {
         }],
         swaps: Vec::new(),
         aim: None,
-        done: std::collections::BTreeMap::new(),
     }
 }
 

@@ -52,13 +52,6 @@ pub struct GarmentSheet {
     pub times: Times,
 }
 
-impl GarmentSheet {
-    /// What tells it from the others, whatever else is changed of the order.
-    pub fn key(&self) -> String {
-        format!("{}/{}/{}", self.design, self.person, self.size)
-    }
-}
-
 /// A way of working: the steps that garments have in common, whatever their names and sizes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Method {

@@ -46,6 +46,18 @@ pub enum Name {
 }
 
 impl Name {
+    /// Every record of which there is one.
+    pub const SINGLE: [Self; 8] = [
+        Self::Lists,
+        Self::Settings,
+        Self::Shelf,
+        Self::Ledger,
+        Self::Usual,
+        Self::Pending,
+        Self::Open,
+        Self::Backup,
+    ];
+
     /// The key it lies under.
     pub fn key(&self) -> String {
         match self {
@@ -72,9 +84,7 @@ impl Name {
         if let Some(id) = key.strip_prefix(ORDER) {
             return Some(Self::Order(OrderId::new(id)));
         }
-        let single =
-            [Self::Lists, Self::Settings, Self::Shelf, Self::Ledger, Self::Pending, Self::Open, Self::Backup];
-        single.into_iter().find(|name| name.key() == key)
+        Self::SINGLE.into_iter().find(|name| name.key() == key)
     }
 
     /// The words for it.

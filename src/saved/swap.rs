@@ -26,7 +26,7 @@ const PARAMETER: &str = "book=";
 #[must_use]
 pub fn since(book: &Book, moment: Moment) -> (Vec<Arc<Entry>>, Facts) {
     let is_later = |entry: &&Arc<Entry>| entry.changed.max(entry.facts.latest()) >= moment;
-    let entries = book.entries().iter().filter(is_later).cloned().collect();
+    let entries = book.all().filter(is_later).cloned().collect();
     let stock = book.stock().iter().filter(|(id, _)| id.at >= moment);
     (entries, stock.map(|(id, what)| (id.clone(), what.clone())).collect())
 }

@@ -166,11 +166,13 @@ impl Desk {
     /// Undoes what was done last.
     pub fn undo(self) {
         if let Some(Act { before, .. }) = self.done.get_untracked() {
+            // What another phone may have heard of meanwhile is not unsaid but said not to count.
+            let book = self.book.with_untracked(|book| book.back_to(&before.book, clock::now()));
             batch(move || {
                 self.done.set(None);
                 self.shop.set(before.shop);
                 self.held.set(before.held);
-                self.book.set(before.book);
+                self.book.set(book);
             });
         }
     }

@@ -3,6 +3,7 @@
 use super::design::DesignCard;
 use super::parts::{Choice, Panel, Problems, TextField};
 use super::state::desk;
+use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::order::{OrderId, fresh};
 use lettertally::problem::Place;
@@ -61,7 +62,7 @@ fn OrderPicker() -> impl IntoView {
         let order = desk.order.get_untracked();
         desk.remove(format!("order {}", order.called()), |desk| {
             desk.book.update(|book| {
-                book.remove(&order.id);
+                book.remove(&order.id, clock::now());
             });
         });
     };

@@ -157,9 +157,9 @@ fn Garments(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         let item = |making: Making| {
             let entry = row.entry.clone();
             let (pressed, spoiled) = ((entry.clone(), making.clone()), (entry, making.clone()));
-            let name = match making.whose.as_str() {
-                "" => making.size.clone(),
-                whose => format!("{whose}, {}", making.size),
+            let name = match making.tag.whose() {
+                whose if whose.is_empty() => making.tag.size.clone(),
+                whose => format!("{whose}, {}", making.tag.size),
             };
             let count = (making.ordered > 1).then(|| format!("{} of {}", making.pressed, making.ordered));
             let left = making.left();
@@ -169,8 +169,8 @@ fn Garments(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
                     {match left {
                         0 => view! { <span class="order-stage">"pressed"</span> },
                         _ => view! {
-                            <button type="button" class="main" aria-label=format!("Pressed: {name}") on:click=move |_| desk.made(&pressed.0, &pressed.1, 1, false)>"Pressed"</button>
-                            <button type="button" aria-label=format!("Spoiled: {name}") on:click=move |_| desk.made(&spoiled.0, &spoiled.1, 1, true)>"Spoiled"</button>
+                            <button type="button" class="main" aria-label=format!("Pressed: {name}") on:click=move |_| desk.set_pressed(&pressed.0, &[(&pressed.1, pressed.1.pressed + 1)])>"Pressed"</button>
+                            <button type="button" aria-label=format!("Spoiled: {name}") on:click=move |_| desk.spoiled(&spoiled.0, &spoiled.1)>"Spoiled"</button>
                         },
                     }}
                 </li>
@@ -271,6 +271,7 @@ fn told(what: &What, _entry: &Arc<Entry>, _lists: &Lists, currency: &Currency) -
         What::Spoiled(made) => format!("{} spoiled, {} letters", made.count, made.goods.letters()),
         What::HandedOver => "handed over".to_owned(),
         What::CalledOff => "called off".to_owned(),
+        What::Removed => "removed".to_owned(),
         What::Noted { field, to, .. } => format!("{}: {to}", field.words()),
         What::Counted(_) | What::Bought(_) | What::Received(_) | What::Undone(_) => "shelf".to_owned(),
     }

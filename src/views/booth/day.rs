@@ -14,7 +14,7 @@ pub fn DaysClose() -> impl IntoView {
     let desk = desk();
     let days = memo(move || {
         desk.book.with(|book| {
-            let facts = book.entries().iter().flat_map(|entry| entry.facts.iter());
+            let facts = book.all().flat_map(|entry| entry.facts.iter());
             let mut days: Vec<String> = facts
                 .map(|(id, _)| clock::day_and_time(id.at).get(..10).unwrap_or_default().to_owned())
                 .collect();

@@ -1,17 +1,16 @@
 //! The queue for the press, and which of the waiting orders the shelf can make.
 
 use super::super::parts::{Panel, Switch};
-use super::super::state::{Screen, desk};
+use super::super::state::{Desk, Screen, desk};
 use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::book::Entry;
 use lettertally::booth::at_hand::on_shelf;
-use lettertally::booth::making::goods_left;
+use lettertally::booth::making::{Making, goods_left};
 use lettertally::booth::queue::{Minute, Queued, queue};
 use lettertally::booth::selection::{Choice, Most, Waiting, choose};
 use lettertally::order::OrderId;
 use lettertally::plan;
-use std::sync::Arc;
 
 /// The press: what comes next, and what can be made.
 #[component]
@@ -61,12 +60,10 @@ pub fn Press() -> impl IntoView {
     }
 }
 
-fn press_all(desk: super::super::state::Desk, entry: &Arc<Entry>) {
-    for making in untrack(move || desk.makings(entry)) {
-        if making.left() > 0 {
-            desk.made(entry, &making, making.left(), false);
-        }
-    }
+fn press_all(desk: Desk, entry: &Entry) {
+    let makings = untrack(move || desk.makings(entry));
+    let all: Vec<(&Making, u32)> = makings.iter().map(|making| (making, making.ordered)).collect();
+    desk.set_pressed(entry, &all);
 }
 
 /// Which of the waiting orders the shelf can make, and what holds the others back.

@@ -5,6 +5,7 @@ use crate::browser::hand_over;
 use crate::views::parts::Panel;
 use crate::views::prelude::*;
 use crate::views::state::desk;
+use lettertally::booth::making::pressed;
 use lettertally::glyph::GlyphCounts;
 use lettertally::layout::positions::Over;
 use lettertally::lists::{Family, Lists, Peel, Recipe, Settings};
@@ -14,6 +15,9 @@ use lettertally::press::sheet::{Closing, GarmentSheet, Method, RunSheet, Step};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
+/// How many garments are pressed, by their places in the order.
+type Ticks = Memo<BTreeMap<(usize, usize), u32>>;
+
 /// How many garments stand on one printed page.
 const ON_A_PAGE: usize = 10;
 
@@ -21,8 +25,15 @@ const ON_A_PAGE: usize = 10;
 #[component]
 pub fn Run(sheet: Sheet) -> impl IntoView {
     let desk = desk();
+    // A tick is a fact of the book: the garment was pressed, and the shelf follows.
+    let ticks: Ticks = memo(move || {
+        desk.book.with(|book| {
+            let order = &book.current().order;
+            pressed(book.current(), &desk.in_force.with(|shop| order.read(&shop.lists)))
+        })
+    });
     let left = move || {
-        let done: u32 = desk.order.with(|order| order.done.clone()).values().sum();
+        let done: u32 = ticks.with(|ticks| ticks.values().sum());
         sheet.with(|sheet| sheet.run.garments.saturating_sub(u64::from(done)))
     };
     let clashes = move || {
@@ -36,7 +47,12 @@ pub fn Run(sheet: Sheet) -> impl IntoView {
         })
     };
     let clear = move |_| {
-        desk.act("The ticks are cleared.".to_owned(), |desk| desk.change_order(|order| order.done.clear()));
+        desk.act("The ticks are cleared.".to_owned(), |desk| {
+            let entry = desk.book.with_untracked(|book| book.current().clone());
+            let makings = untrack(|| desk.makings(&entry));
+            let none: Vec<_> = makings.iter().map(|making| (making, 0)).collect();
+            desk.set_pressed(&entry, &none);
+        });
     };
     view! {
         <Panel title="Run sheet">
@@ -48,7 +64,7 @@ pub fn Run(sheet: Sheet) -> impl IntoView {
                 <h3>"Tray: every letter of the run"</h3>
                 {move || desk.in_force.with(|shop| sheet.with(|sheet| picks(&sheet.tray, &shop.lists)))}
                 <h3>{move || format!("Garments, {} left", left())}</h3>
-                {move || sheet.with(|sheet| pages(sheet, &desk))}
+                {move || sheet.with(|sheet| pages(sheet, &desk, ticks))}
                 <div class="only-print">{cautions_on_paper()}</div>
             </div>
             <div class="row no-print">
@@ -188,7 +204,7 @@ fn letters_words(letters: &GlyphCounts) -> String {
     letters.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
-fn pages(sheet: &RunSheet, desk: &crate::views::state::Desk) -> Vec<AnyView> {
+fn pages(sheet: &RunSheet, desk: &crate::views::state::Desk, ticks: Ticks) -> Vec<AnyView> {
     let several = sheet.methods.len() > 1;
     let (units, lists) = desk.in_force.with(|shop| (shop.settings.units, shop.lists.clone()));
     let row = |garment: &GarmentSheet| {
@@ -212,7 +228,7 @@ fn pages(sheet: &RunSheet, desk: &crate::views::state::Desk) -> Vec<AnyView> {
         let title = format!("{person}size {}{way}", garment.size);
         view! {
             <li class="run-row">
-                <Done key=garment.key() of=garment.count title/>
+                <Done ticks garment=(garment.design, garment.group) of=garment.count title/>
                 <p class="run-letters">{letters.join(" · ")}</p>
                 <p class="run-places">{places.join("; ")}</p>
             </li>
@@ -227,20 +243,16 @@ fn pages(sheet: &RunSheet, desk: &crate::views::state::Desk) -> Vec<AnyView> {
 
 /// One garment to tick off, or a count of several that are alike.
 #[component]
-fn Done(key: String, of: u32, title: String) -> impl IntoView {
+fn Done(ticks: Ticks, garment: (usize, usize), of: u32, title: String) -> impl IntoView {
     let desk = desk();
-    let key = StoredValue::new(key);
-    let done = memo(move || {
-        desk.order.with(|order| key.with_value(|key| order.done.get(key).copied().unwrap_or(0).min(of)))
-    });
+    let done = memo(move || ticks.with(|ticks| ticks.get(&garment).copied().unwrap_or(0)));
     let set = move |count: u32| {
-        desk.change_order(|order| {
-            let key = key.get_value();
-            match count {
-                0 => drop(order.done.remove(&key)),
-                count => drop(order.done.insert(key, count)),
-            }
-        });
+        let entry = desk.book.with_untracked(|book| book.current().clone());
+        let makings = untrack(|| desk.makings(&entry));
+        let making = makings.iter().find(|making| (making.design, making.group) == garment);
+        if let Some(making) = making {
+            desk.set_pressed(&entry, &[(making, count)]);
+        }
     };
     if of == 1 {
         return view! {
