@@ -224,6 +224,30 @@ proptest! {
     }
 
     #[test]
+    fn orders_put_away_leave_every_count_as_it_is_also_with_what_comes_later(deeds in deeds(), which in any::<u8>(), text in "[A-D]{1,5}") {
+        let books = phones(&deeds);
+        let whole = books[0].merged(&books[1]);
+        let ids: std::collections::BTreeSet<OrderId> = whole
+            .all()
+            .enumerate()
+            .filter(|(at, _)| which >> (at % 8) & 1 == 1)
+            .map(|(_, entry)| entry.order.id.clone())
+            .collect();
+        let shelf = |book: &Book| book.shelf(&Shelf::default());
+        let mut less = whole.clone().written_by(Device::new("p9"));
+        less.put_away(&ids);
+        prop_assert_eq!(shelf(&less), shelf(&whole));
+        prop_assert!(!less.clone().account_for(&shelf(&whole), Moment(2_000)), "nothing is left to be counted");
+        // What happens afterwards counts on from there, and what is read back in changes nothing.
+        let receipt = Receipt { of: None, goods: goods(&text, 1), cost: Cents::new(1) };
+        let (mut less, mut more) = (less, whole.clone());
+        less.note_stock(What::Received(Box::new(receipt.clone())), Moment(3_000));
+        more.note_stock(What::Received(Box::new(receipt)), Moment(3_000));
+        prop_assert_eq!(shelf(&less), shelf(&more));
+        prop_assert_eq!(shelf(&less.merged(&whole)), shelf(&more));
+    }
+
+    #[test]
     fn a_book_reads_back_as_it_was_written(deeds in deeds()) {
         let books = phones(&deeds);
         for entry in books[0].merged(&books[1]).all() {

@@ -186,6 +186,32 @@ fn finishes_are_compared_from_the_same_start() {
     assert!(figures.iter().flatten().all(|found| found.profit > Cents::ZERO));
 }
 
+#[test]
+fn letters_that_lie_there_are_there_now_and_others_when_the_slowest_supplier_has_sent_them() {
+    let mut shop = shop();
+    let order = quick(&shop, 1, "WREN", "7");
+    let days = |shop: &Shop| finishes::figures(&order, shop).unwrap().days;
+    let bought = plan(&order, &shop).mix;
+    let ask = |shop: &mut Shop, days: Option<u16>| {
+        for supplier in &mut shop.lists.suppliers {
+            let is_asked = bought.orders.iter().any(|order| order.supplier == supplier.id);
+            supplier.days = if is_asked { days } else { Some(99) };
+        }
+    };
+    ask(&mut shop, Some(6));
+    assert_eq!(days(&shop), finishes::Days::Known(6));
+    ask(&mut shop, None);
+    assert_eq!(days(&shop), finishes::Days::NotSaid);
+    for line in &order.designs[0].lines {
+        let letters = if line.text.as_str().contains("name") { "W:1 R:1 E:1 N:1" } else { "7:1" };
+        let spare = GlyphCounts::parse(letters).unwrap();
+        let mut there = shop.shelf.of(&line.family());
+        there.add_all(&spare, 9);
+        shop.shelf.replace(&line.family(), there);
+    }
+    assert_eq!(days(&shop), finishes::Days::Known(0));
+}
+
 const NAMES: [&str; 10] = [
     "OKONJO",
     "LINDQVIST",
@@ -297,7 +323,9 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
     let orders: Vec<_> = waiting
         .iter()
         .map(|id| {
-            (id.clone(), again::tally_left(&makings(whole.entry(id).unwrap(), &shop.lists, &shop.settings)))
+            let entry = whole.entry(id).unwrap();
+            let makings = makings(entry, &shop.lists, &shop.settings);
+            (id.clone(), again::tally_left(entry, &makings, &shop.lists, &shop.settings))
         })
         .collect();
     let shelf = whole.shelf(&shop.shelf);
@@ -326,6 +354,53 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
         lettertally::booth::at_hand::short_of(&needs, &shelf).is_empty(),
         "all who were turned away can be served"
     );
+}
+
+#[test]
+fn blanks_are_bought_for_what_is_left_and_borne_by_those_who_take_them() {
+    let (mut shop, book) = half_pressed();
+    let entry = book.current();
+    let tee = entry.order.designs[0].blank.clone();
+    let all = makings(entry, &shop.lists, &shop.settings);
+    let left: u32 = all.iter().map(|making| making.left()).sum();
+    let goods = lettertally::booth::making::goods_left(&all);
+    let orders = [(entry.order.id.clone(), goods)];
+    let bare = again::blanks(&orders, true, &shop.shelf, &shop.lists);
+    assert_eq!(bare.iter().map(|need| need.count).sum::<u32>(), left);
+    let price = |size: &str| shop.lists.blank(&tee).unwrap().size(size).unwrap().price;
+    for need in &bare {
+        assert_eq!(need.cost, price(&need.size).times(need.count));
+    }
+    let bought = again::purchase_of_blanks(&bare, &orders).unwrap();
+    assert_eq!(bought.shares, [(entry.order.id.clone(), bought.cost)], "all of them are for this order");
+    // Two more than it takes of the first size: the shelf bears its part.
+    let first = bare[0].clone();
+    shop.shelf.want_blank(&tee, &first.size, 2);
+    let more = again::blanks(&orders, true, &shop.shelf, &shop.lists);
+    assert_eq!(more[0].count, first.count + 2);
+    let bought = again::purchase_of_blanks(&more, &orders).unwrap();
+    assert!(bought.shares[0].1 < bought.cost);
+    assert_eq!(again::blanks(&orders, false, &shop.shelf, &shop.lists), bare);
+    // Those that lie there are not bought.
+    shop.shelf.set_blank(&tee, &first.size, first.count + 2);
+    assert!(
+        again::blanks(&orders, true, &shop.shelf, &shop.lists).iter().all(|need| need.size != first.size)
+    );
+}
+
+#[test]
+fn what_is_bought_for_an_order_half_pressed_is_for_the_rest_with_spoilage_and_spares() {
+    let (shop, book) = half_pressed();
+    let entry = book.current();
+    let makings = makings(entry, &shop.lists, &shop.settings);
+    let left = again::tally_left(entry, &makings, &shop.lists, &shop.settings);
+    let whole = plan(&entry.order, &shop).tally;
+    assert_eq!((left.garments, whole.garments), (6, 12));
+    let spare = |tally: &lettertally::tally::Tally| -> u64 {
+        tally.families.iter().map(|family| family.spoiled.total() + family.spares.total()).sum()
+    };
+    assert!(spare(&left) > 0 && spare(&left) <= spare(&whole));
+    assert!(left.letters_used() < whole.letters_used());
 }
 
 #[test]

@@ -236,6 +236,12 @@ impl Book {
         name
     }
 
+    /// Puts a fact about the shelf in its place among the others.
+    fn add_to_stock(&mut self, name: FactId, what: What) {
+        self.latest = self.latest.max(name.at);
+        Arc::make_mut(&mut self.stock).add(name, what);
+    }
+
     /// Chooses among versions of an order that several devices made: one of the rivals, or with
     /// none of them the one in front.
     pub fn choose(&mut self, id: &OrderId, rival: Option<usize>, now: Moment) {

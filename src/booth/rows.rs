@@ -140,14 +140,6 @@ pub fn found(rows: &[Arc<Row>], query: &str, shown: Shown, sort: Sort) -> Vec<Ar
     found
 }
 
-/// How many characters of the device's storage an order takes: its record with its key.
-pub fn characters(entry: &Entry) -> usize {
-    let name = crate::order::OrderId::clone(&entry.order.id);
-    let text = serde_json::to_string(entry).unwrap_or_default();
-    // The key and the envelope of a record: some 70 signs beside the id.
-    text.chars().map(char::len_utf16).sum::<usize>() + name.as_str().len() + 70
-}
-
 /// The orders that can be put away in a file: nothing is left to do, and nothing happened to them
 /// since a moment.
 pub fn to_put_away(rows: &[Arc<Row>], before: Moment) -> Vec<OrderId> {

@@ -12,6 +12,7 @@ use super::keys::{Keys, NoRoom};
 use super::parts::Parts;
 use super::record::{self, ASIDE, JOURNAL, Name, PREFIX, RecordError, Stamp};
 use super::steps::{self, Texts};
+use crate::book::life::Life;
 use crate::book::{Entry, Moment};
 use serde::de::DeserializeOwned;
 use std::collections::{BTreeMap, BTreeSet};
@@ -236,7 +237,7 @@ impl Store {
     }
 
     /// Every text of this page that counts, by key.
-    pub(super) fn texts(&self) -> Texts {
+    pub fn texts(&self) -> Texts {
         let mut keys: BTreeSet<String> = self.keys.all().into_iter().collect();
         keys.extend(self.journal.keys().chain(self.steps.keys()).cloned());
         let ours = keys.into_iter().filter(|key| key.starts_with(PREFIX) && key != JOURNAL);
@@ -372,7 +373,9 @@ impl Store {
             there.insert(id);
             if parts.entries.get(id) != Some(entry) {
                 let name = Name::Order(id.clone());
-                let text = record::write(entry.as_ref(), next(&name));
+                let is_over = Life::of(entry).stage().is_over();
+                let written = if is_over { record::write_packed } else { record::write };
+                let text = written(entry.as_ref(), next(&name));
                 write(name, Some(text));
             }
         }

@@ -12,6 +12,10 @@ use lettertally::booth::selection::{Choice, Most, Waiting, choose};
 use lettertally::order::OrderId;
 use lettertally::plan;
 
+fn garments(count: u32) -> String {
+    if count == 1 { "1 garment".to_owned() } else { format!("{count} garments") }
+}
+
 /// The press: what comes next, and what can be made.
 #[component]
 pub fn Press() -> impl IntoView {
@@ -43,16 +47,16 @@ pub fn Press() -> impl IntoView {
         view! {
             <li class:late=late>
                 <button type="button" class="queue-called" on:click=open>{called(&queued.order)}</button>
-                <small>{format!("{} garments · {} min · done by {}", queued.garments, queued.seconds.div_ceil(60), queued.done.time())}</small>
-                <small>{promised}{late.then_some(", late")}</small>
-                <button type="button" class="main" on:click=pressed>"All pressed"</button>
+                <small class="queue-times">{format!("{} · {} min · done by {}", garments(queued.garments), queued.seconds.div_ceil(60), queued.done.time())}</small>
+                {promised.map(|promised| view! { <small class="queue-promised">{promised}{late.then_some(", late")}</small> })}
+                <button type="button" class="take" on:click=pressed>"All pressed"</button>
             </li>
         }
     };
     view! {
         <Panel title="Queue for the press">
             {move || match waiting.with(Vec::is_empty) {
-                true => view! { <p class="empty">"Nobody waits for the press."</p> },
+                true => view! { <p class="empty">"Nobody waits for the press. Orders come here once their price is told."</p> },
                 false => view! { <ol class="queue plain-list">{waiting.get().into_iter().map(item).collect_view()}</ol> },
             }}
         </Panel>
@@ -135,7 +139,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     view! {
         <Panel title="What the shelf can make">
             <Switch label="What is to be most" options=vec!["most orders", "most profit"] value=most commit=move |at| most.set(at)/>
-            <button type="button" class="wide" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among the waiting orders"</button>
+            <button type="button" class="main" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among the waiting orders"</button>
             {answer}
         </Panel>
     }

@@ -75,7 +75,8 @@ fn nearly(a: (f64, f64), b: (f64, f64)) -> bool {
 }
 
 fn has_line(strokes: &[Stroke], from: (f64, f64), to: (f64, f64)) -> bool {
-    let is_it = |stroke: &Stroke| nearly(stroke[0], from) && stroke.last().is_some_and(|end| nearly(*end, to));
+    let is_it =
+        |stroke: &Stroke| nearly(stroke[0], from) && stroke.last().is_some_and(|end| nearly(*end, to));
     strokes.iter().any(is_it)
 }
 
@@ -121,7 +122,10 @@ fn the_template_is_true_on_paper() {
             for letter in letters[at].as_array().into_iter().flatten() {
                 let part = |at: usize| letter[at].as_f64().unwrap_or(f64::NAN);
                 let place = (10.0 + part(0), 10.0 + part(1));
-                assert!(strokes.iter().any(|stroke| nearly(stroke[0], place)), "{place:?} on page {at} of {name}");
+                assert!(
+                    strokes.iter().any(|stroke| nearly(stroke[0], place)),
+                    "{place:?} on page {at} of {name}"
+                );
                 seen += 1;
             }
         }
