@@ -248,6 +248,13 @@ proptest! {
     }
 
     #[test]
+    fn an_order_is_over_when_its_stage_says_so(deeds in deeds()) {
+        for entry in phones(&deeds).iter().flat_map(Book::all) {
+            prop_assert_eq!(entry.is_over(), Life::of(entry).stage().is_over());
+        }
+    }
+
+    #[test]
     fn a_book_reads_back_as_it_was_written(deeds in deeds()) {
         let books = phones(&deeds);
         for entry in books[0].merged(&books[1]).all() {

@@ -152,8 +152,18 @@ impl Entry {
 
     /// Whether it was removed from the book.
     pub fn is_removed(&self) -> bool {
-        let is_noted = self.facts.iter().any(|(_, what)| *what == What::Removed);
-        is_noted && self.facts.counting().any(|(_, what)| *what == What::Removed)
+        self.happened(|what| *what == What::Removed)
+    }
+
+    /// Whether nothing is left to do for it: handed over, called off or removed. What [`super::life`]
+    /// says as well, without the rest of it.
+    pub fn is_over(&self) -> bool {
+        self.happened(|what| matches!(what, What::HandedOver | What::CalledOff | What::Removed))
+    }
+
+    /// Whether something happened and counts. Most orders are asked in vain: then nothing is built.
+    fn happened(&self, is_it: impl Fn(&What) -> bool) -> bool {
+        self.facts.iter().any(|(_, what)| is_it(what)) && self.facts.counting().any(|(_, what)| is_it(what))
     }
 
     /// Whether the same is asked for in both, and the same quotes were handed over.

@@ -131,6 +131,12 @@ impl Book {
         &self.entries
     }
 
+    /// The orders for which something is left to do, and the one that is open; the newest first.
+    pub fn at_work(&self) -> impl Iterator<Item = &Order> {
+        let is_shown = |entry: &&Arc<Entry>| entry.order.id == self.open || !entry.is_over();
+        self.entries.iter().filter(is_shown).map(|entry| &entry.order)
+    }
+
     /// Every entry, those of removed orders last.
     pub fn all(&self) -> impl Iterator<Item = &Arc<Entry>> {
         self.entries.iter().chain(self.removed.values())

@@ -12,7 +12,6 @@ use super::keys::{Keys, NoRoom};
 use super::parts::Parts;
 use super::record::{self, ASIDE, JOURNAL, Name, PREFIX, RecordError, Stamp};
 use super::steps::{self, Texts};
-use crate::book::life::Life;
 use crate::book::{Entry, Moment};
 use serde::de::DeserializeOwned;
 use std::collections::{BTreeMap, BTreeSet};
@@ -373,8 +372,7 @@ impl Store {
             there.insert(id);
             if parts.entries.get(id) != Some(entry) {
                 let name = Name::Order(id.clone());
-                let is_over = Life::of(entry).stage().is_over();
-                let written = if is_over { record::write_packed } else { record::write };
+                let written = if entry.is_over() { record::write_packed } else { record::write };
                 let text = written(entry.as_ref(), next(&name));
                 write(name, Some(text));
             }

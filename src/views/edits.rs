@@ -256,7 +256,10 @@ pub fn reach(desk: Desk, after: Signal<Option<Shop>>) -> RwSignal<Reach> {
             }
             let before = desk.in_force.get_untracked();
             let mut touches = Vec::new();
-            let entries: Vec<Arc<Entry>> = desk.book.with_untracked(|book| book.entries().to_vec());
+            // The price of an order that is over is past.
+            let entries: Vec<Arc<Entry>> = desk.book.with_untracked(|book| {
+                book.entries().iter().filter(|entry| !entry.is_over()).cloned().collect()
+            });
             for entry in entries {
                 touches.extend(touch(&entry, &before, &after));
                 clock::pause(0).await;

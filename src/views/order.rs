@@ -53,8 +53,7 @@ fn OrderPicker() -> impl IntoView {
     let options = move || {
         desk.book.with(|book| {
             let words = |order: &lettertally::order::Order| format!("{}, {}", order.called(), order.date);
-            let orders = book.entries().iter().map(|entry| &entry.order);
-            orders.map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
+            book.at_work().map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
         })
     };
     let several = move || desk.book.with(|book| book.entries().len() > 1);

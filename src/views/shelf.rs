@@ -96,15 +96,17 @@ fn OneBlank(blank: BlankId) -> impl IntoView {
     };
     let there = move || {
         let of_it = |stock: &&shelf::BlankStock| blank.with_value(|id| stock.blank == *id);
-        let count: u64 = desk.shop.with(|shop| {
-            shop.shelf.blanks().iter().filter(of_it).map(|stock| u64::from(stock.count)).sum()
-        });
+        let count: u64 = desk
+            .shop
+            .with(|shop| shop.shelf.blanks().iter().filter(of_it).map(|stock| u64::from(stock.count)).sum());
         if count == 0 { String::new() } else { format!("{count} there") }
     };
     let sizes = memo(move || {
         desk.shop.with(|shop| {
             let found = blank.with_value(|id| shop.lists.blank(id).cloned());
-            found.map(|blank| blank.sizes.into_iter().map(|size| size.name).collect::<Vec<_>>()).unwrap_or_default()
+            found
+                .map(|blank| blank.sizes.into_iter().map(|size| size.name).collect::<Vec<_>>())
+                .unwrap_or_default()
         })
     });
     let is_open = RwSignal::new(false);
@@ -141,7 +143,9 @@ fn BlankCount(
     };
     let commit = move |text: String| {
         let count = number::whole(&text, 0, GlyphCounts::MOST)?;
-        desk.shop.update(|shop| blank.with_value(|id| size.with_value(|size| set(&mut shop.shelf, id, size, count))));
+        desk.shop.update(|shop| {
+            blank.with_value(|id| size.with_value(|size| set(&mut shop.shelf, id, size, count)))
+        });
         Ok(())
     };
     view! { <NumberField label=label value=derived(shown) commit=commit whole=true late=true/> }

@@ -288,8 +288,11 @@ fn update_first<T: Send + Sync + 'static>(memo: Memo<T>) {
     on_cleanup(move || drop(first));
 }
 
+/// A part of another phone's book, or why it cannot be read; nothing where the address has none.
+type OtherPhone = Option<Result<Parts, String>>;
+
 /// What the address asks for: a link of ours, or a part of another phone's book.
-fn asked_for() -> (Result<Option<Link>, LinkError>, Option<Result<Parts, String>>) {
+fn asked_for() -> (Result<Option<Link>, LinkError>, OtherPhone) {
     let fragment = address::fragment();
     match swap::read_fragment(&fragment) {
         None => (share::read(&fragment), None),

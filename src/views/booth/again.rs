@@ -9,7 +9,6 @@ use leptos::task::spawn_local;
 use lettertally::book::fact::{Receipt, What};
 use lettertally::book::goods::Goods;
 use lettertally::book::ledger::{OnTheWay, cost_of_part, on_the_way};
-use lettertally::book::life::Life;
 use lettertally::booth::again::{self, BlankNeed, Party, Shared};
 use lettertally::booth::making::{goods_left, makings};
 use lettertally::buy::{self, Mix};
@@ -43,7 +42,7 @@ pub fn BuyAgain() -> impl IntoView {
     let left = memo(move || {
         desk.in_force.with(|shop| {
             desk.book.with(|book| {
-                let open = book.entries().iter().filter(|entry| !Life::of(entry).stage().is_over());
+                let open = book.entries().iter().filter(|entry| !entry.is_over());
                 let left = open.map(|entry| {
                     let makings = makings(entry, &shop.lists, &shop.settings);
                     Left {

@@ -59,7 +59,8 @@ impl Chart {
         });
         let line = self.is_joined.then(|| {
             let points = self.dots.iter().map(place).map(|(x, y)| format!("{x},{y}"));
-            view! { <polyline points=points.collect::<Vec<_>>().join(" ")/> }
+            let points: Vec<String> = points.collect();
+            view! { <polyline points=points.join(" ")/> }
         });
         let foot = HEIGHT + 22;
         view! {

@@ -9,6 +9,7 @@ use lettertally::booth::at_hand::on_shelf;
 use lettertally::booth::making::{Making, goods_left};
 use lettertally::booth::queue::{Minute, Queued, queue};
 use lettertally::booth::selection::{Choice, Most, Waiting, choose};
+use lettertally::money::Cents;
 use lettertally::order::OrderId;
 use lettertally::plan;
 
@@ -70,6 +71,10 @@ fn press_all(desk: Desk, entry: &Entry) {
     desk.set_pressed(entry, &all);
 }
 
+fn wish(at: usize) -> Most {
+    if at == 0 { Most::Orders } else { Most::Profit }
+}
+
 /// Which of the waiting orders the shelf can make, and what holds the others back.
 #[component]
 fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
@@ -97,7 +102,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
                 Waiting { need: goods_left(&makings), profit }
             })
             .collect();
-        let wish = if most.get_untracked() == 0 { Most::Orders } else { Most::Profit };
+        let wish = wish(most.get_untracked());
         found.set(Some((ids, choose(&orders, &on_shelf(&shop.shelf), wish))));
     };
     let called = move |id: &OrderId| {
@@ -107,13 +112,20 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     };
     let answer = move || {
         let (ids, choice) = found.get()?;
+        let asked = wish(most.get_untracked());
         let (lists, currency) =
             desk.in_force.with_untracked(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
         let words = format!(
             "{} of {} orders can be made{}",
             choice.made.len(),
             ids.len(),
-            if choice.is_proved { "; no choice is better." } else { "; a better choice may exist." }
+            match (choice.is_proved, asked) {
+                (true, _) => "; no choice is better.".to_owned(),
+                (false, Most::Orders) => format!("; at most {} more could be.", choice.gap),
+                (false, Most::Profit) => {
+                    format!("; no choice earns more than {} more.", currency.show(Cents::new(choice.gap)))
+                }
+            }
         );
         let made: Vec<String> = choice.made.iter().filter_map(|&at| ids.get(at)).map(called).collect();
         let held = choice
@@ -122,7 +134,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
             .map(|found| {
                 let gain = match found.orders {
                     0 => {
-                        format!("{} more profit", currency.show(lettertally::money::Cents::new(found.profit)))
+                        format!("{} more profit", currency.show(Cents::new(found.profit)))
                     }
                     1 => "one order more".to_owned(),
                     more => format!("{more} orders more"),
