@@ -121,7 +121,7 @@ fn a_row_put_in_on_top_leaves_ticks_with_their_garments() {
     assert_eq!(before.len(), 6);
     let mut order = book.current().order.clone();
     let (head, rows) = order.designs[0].roster.split_once('\n').unwrap();
-    order.designs[0].roster = format!("{head}\nNewcomer,99,M,1\n{rows}");
+    order.designs[0].roster = format!("{head}\nNewcomer,99,M\n{rows}");
     book.replace(order, Moment(9));
     assert_eq!(whose_are_pressed(&book, &shop), before);
     // With the row gone again, and the rows the other way round.

@@ -86,6 +86,9 @@ impl Desk {
         let link = |entry: &Entry| entry.handed.as_ref().map(|handed| handed.link.clone());
         if self.book.with_untracked(|book| link(book.current())) != Some(handed.link.clone()) {
             self.book.update(|book| book.hand_over(&id, handed, clock::now()));
+            // Who holds a quote was told its price: from then on it can be paid and pressed.
+            let entry = self.book.with_untracked(|book| book.current().clone());
+            self.tell_price(&entry);
         }
     }
 

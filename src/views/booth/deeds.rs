@@ -5,6 +5,7 @@ use crate::browser::clock;
 use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::fact::{FactId, Promise, What};
+use lettertally::book::life::Life;
 use lettertally::book::{Book, Entry, Moment};
 use lettertally::booth::making::{Making, cost_each, makings, pressing};
 use lettertally::order::OrderId;
@@ -46,7 +47,9 @@ impl Desk {
         let Some(priced) = plan.priced.ok().filter(|_| is_whole) else { return false };
         let garments = u32::try_from(priced.garments()).unwrap_or(u32::MAX);
         let promise = Promise { total: priced.total(), tax: priced.tax, garments };
-        self.happened(&entry.order.id, What::Quoted(promise));
+        if Life::of(entry).promise != Some(promise) {
+            self.happened(&entry.order.id, What::Quoted(promise));
+        }
         true
     }
 

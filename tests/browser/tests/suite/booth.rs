@@ -35,8 +35,9 @@ fn fill_shelf(page: &Browser, names: &str, numbers: &str) {
 }
 
 fn fill_blanks(page: &Browser, size: &str, count: &str) {
-    page.everywhere().unfold("club tee, navy");
-    page.within("club tee, navy").enter(&format!("{size} on the shelf"), count);
+    let shelf = page.within("Shelf");
+    shelf.unfold("club tee, navy");
+    shelf.within("club tee, navy").enter(&format!("{size} on the shelf"), count);
 }
 
 #[test]
@@ -143,7 +144,8 @@ fn a_tick_of_the_run_sheet_is_the_booths_pressed_and_a_row_on_top_moves_none() {
     page.go_to("Order");
     let roster = page.value_of(PEOPLE);
     let (head, rows) = roster.split_once('\n').expect("a heading");
-    page.paste_into(PEOPLE, &format!("{head}\nNewcomer\t99\tM\t1\n{rows}"));
+    let sign = if head.contains('\t') { '\t' } else { ',' };
+    page.paste_into(PEOPLE, &format!("{head}\nNewcomer{sign}99{sign}M\n{rows}"));
     page.go_to("Press");
     page.says("Garments, 12 left");
     page.until("the tick is still Okonjo's", || {
