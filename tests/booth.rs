@@ -18,7 +18,10 @@ use lettertally::lists::demo;
 use lettertally::money::Cents;
 use lettertally::order::{Order, OrderId};
 use lettertally::plan::{Shop, plan};
-use lettertally::saved::swap;
+use lettertally::saved::keys::{InMemory, Keys};
+use lettertally::saved::record::Name;
+use lettertally::saved::store::Store;
+use lettertally::saved::{self, State, swap};
 use std::collections::BTreeMap;
 
 fn shop() -> Shop {
@@ -445,4 +448,56 @@ fn five_thousand_orders_are_searched_at_once() {
     let after = rows::rows(&changed, &all);
     let same = after.iter().zip(&all).filter(|(a, b)| std::sync::Arc::ptr_eq(a, b)).count();
     assert_eq!(same, 4_999);
+}
+
+/// Orders that are over: told, paid, pressed, handed over, as they come at a booth.
+fn closed_orders(shop: &Shop, count: usize) -> Book {
+    let mut book = Book::only(demo::order("2026-01-01"), Moment(1)).written_by(Device::new("k3x9a1"));
+    for at in 0..count {
+        let now = Moment(1_790_000_000_000 + at as u64 * 97_531);
+        let id = OrderId::new(format!("{:x}-{:x}", now.0, at * 2_654_435_761 % 0xffff_ffff));
+        let name = format!("{}{}", NAMES[at % 10], &NAMES[at * 7 % 10][..at % 4]);
+        let order = Order { id: id.clone(), ..quick(shop, at, &name, &(at % 97 + 1).to_string()) };
+        book.begin(order, now);
+        let total = Cents::new(2_000 + at as i64 * 37 % 3_000);
+        book.note(&id, What::Quoted(Promise { total, tax: Cents::new(140), garments: 1 }), now);
+        book.note(&id, What::Paid(Payment::ALL[at % 2], total), now);
+        let making = makings(book.current(), &shop.lists, &shop.settings).remove(0);
+        book.note(&id, What::Pressed(Box::new(making.made(1, Cents::new(1_100 + at as i64 % 90)))), now);
+        book.note(&id, What::HandedOver, now);
+    }
+    book
+}
+
+#[test]
+fn five_thousand_orders_fit_into_the_smallest_storage_of_a_browser() {
+    // As many as tell what one takes; `cargo bench --bench book` writes all of them.
+    const WRITTEN: usize = 300;
+    let shop = shop();
+    let book = closed_orders(&shop, WRITTEN);
+    let state = State { shop, book, ..saved::demo_state("2026-01-01", Moment(1)) };
+    let mut store = Store::open(Box::new(InMemory::default()));
+    store.keep(&saved::demo_state("2026-01-01", Moment(1)), Moment(2));
+    let empty = store.characters();
+    assert!(store.keep(&state, Moment(9)).refused.is_empty());
+    let each = (store.characters() - empty) / WRITTEN;
+    println!("an order that is over takes {each} characters with its key");
+    // The smallest that browsers keep for a page is 2.5 million characters (common practice, no
+    // source); half a million is left for lists and open orders.
+    assert!(each * 5_000 < 2_000_000, "{each} characters each");
+    let mut keys = InMemory::default();
+    store.texts().iter().for_each(|(key, text)| keys.set(key, text).unwrap());
+    let again = Store::open(Box::new(keys));
+    assert!(
+        again.parts().or(saved::demo_state("2026-01-01", Moment(1))) == state,
+        "all of it is there again"
+    );
+    // Once something is left to do for one, it is written plain again.
+    let mut state = state;
+    let id = state.book.entries()[3].order.id.clone();
+    let last = state.book.entry(&id).unwrap().facts.iter().next_back().unwrap().0.clone();
+    state.book.note(&id, What::Undone(last), Moment(2_000_000_000_000));
+    store.keep(&state, Moment(10));
+    let text = &store.texts()[&Name::Order(id).key()];
+    assert!(text.contains("\"data\":") && !text.contains("\"packed\":"));
 }
