@@ -10,7 +10,7 @@ use lettertally::book::{Book, Moment, fact};
 use lettertally::glyph::GlyphCounts;
 use lettertally::lists::{BlankId, demo};
 use lettertally::money::Cents;
-use lettertally::order::{Order, OrderId};
+use lettertally::order::{Order, OrderId, Tag};
 use lettertally::shelf::Shelf;
 use proptest::prelude::*;
 
@@ -27,7 +27,7 @@ fn goods(text: &str, blanks: u32) -> Goods {
 
 fn made(text: &str) -> fact::Made {
     let goods = goods(text, 1);
-    fact::Made { design: 0, group: 0, count: 1, goods, cost: Cents::new(700), seconds: 90 }
+    fact::Made { tag: Tag::default(), count: 1, goods, cost: Cents::new(700), seconds: 90 }
 }
 
 /// What somebody at one of the phones does.
@@ -40,6 +40,7 @@ enum Deed {
     Spoil(usize, String),
     HandOver(usize),
     CallOff(usize),
+    Remove(usize),
     Note(usize, u8),
     Count(String, u32),
     Receive(String),
@@ -59,6 +60,7 @@ fn deed() -> impl Strategy<Value = Deed> {
         (order.clone(), "[A-D]{1,4}").prop_map(|(o, t)| Deed::Spoil(o, t)),
         order.clone().prop_map(Deed::HandOver),
         order.clone().prop_map(Deed::CallOff),
+        order.clone().prop_map(Deed::Remove),
         (order.clone(), 0_u8..3).prop_map(|(o, n)| Deed::Note(o, n)),
         ("[A-D]{1,4}", 0_u32..5).prop_map(|(t, n)| Deed::Count(t, n)),
         "[A-D]{1,6}".prop_map(Deed::Receive),
@@ -95,6 +97,7 @@ fn phones(deeds: &[(usize, Deed, u64)]) -> Vec<Book> {
             Deed::Spoil(at, text) => drop(book.note(&id(at), What::Spoiled(Box::new(made(text))), now)),
             Deed::HandOver(at) => drop(book.note(&id(at), What::HandedOver, now)),
             Deed::CallOff(at) => drop(book.note(&id(at), What::CalledOff, now)),
+            Deed::Remove(at) => drop(book.remove(&id(at), now)),
             Deed::Note(at, text) => {
                 let id = id(at);
                 let what = Life::of(book.entry(&id).unwrap()).noting(fact::Field::Note, &text.to_string());
@@ -125,7 +128,7 @@ fn deeds() -> impl Strategy<Value = Vec<(usize, Deed, u64)>> {
 
 /// What stands in a book, whichever order is open.
 fn content(book: &Book) -> (Vec<lettertally::book::Entry>, fact::Facts) {
-    let entries = book.entries().iter().map(|entry| lettertally::book::Entry::clone(entry)).collect();
+    let entries = book.all().map(|entry| lettertally::book::Entry::clone(entry)).collect();
     (entries, fact::Facts::clone(book.stock()))
 }
 
@@ -152,14 +155,14 @@ proptest! {
         let books = phones(&deeds);
         let whole = books.iter().skip(1).fold(books[0].clone(), |whole, book| whole.merged(book));
         for book in &books {
-            for entry in book.entries() {
-                let merged = whole.entry(&entry.order.id).unwrap();
+            for entry in book.all() {
+                let merged = whole.any(&entry.order.id).unwrap();
                 prop_assert!(entry.facts.iter().all(|(id, what)| merged.facts.get(id) == Some(what)));
             }
             prop_assert!(book.stock().iter().all(|(id, what)| whole.stock().get(id) == Some(what)));
         }
-        let facts: usize = whole.entries().iter().map(|entry| entry.facts.len()).sum();
-        let mut names: Vec<&FactId> = whole.entries().iter().flat_map(|entry| entry.facts.iter()).map(|(id, _)| id).collect();
+        let facts: usize = whole.all().map(|entry| entry.facts.len()).sum();
+        let mut names: Vec<&FactId> = whole.all().flat_map(|entry| entry.facts.iter()).map(|(id, _)| id).collect();
         names.extend(whole.stock().iter().map(|(id, _)| id));
         names.sort();
         names.dedup();
@@ -221,9 +224,40 @@ proptest! {
     }
 
     #[test]
+    fn orders_put_away_leave_every_count_as_it_is_also_with_what_comes_later(deeds in deeds(), which in any::<u8>(), text in "[A-D]{1,5}") {
+        let books = phones(&deeds);
+        let whole = books[0].merged(&books[1]);
+        let ids: std::collections::BTreeSet<OrderId> = whole
+            .all()
+            .enumerate()
+            .filter(|(at, _)| which >> (at % 8) & 1 == 1)
+            .map(|(_, entry)| entry.order.id.clone())
+            .collect();
+        let shelf = |book: &Book| book.shelf(&Shelf::default());
+        let mut less = whole.clone().written_by(Device::new("p9"));
+        less.put_away(&ids);
+        prop_assert_eq!(shelf(&less), shelf(&whole));
+        prop_assert!(!less.clone().account_for(&shelf(&whole), Moment(2_000)), "nothing is left to be counted");
+        // What happens afterwards counts on from there, and what is read back in changes nothing.
+        let receipt = Receipt { of: None, goods: goods(&text, 1), cost: Cents::new(1) };
+        let (mut less, mut more) = (less, whole.clone());
+        less.note_stock(What::Received(Box::new(receipt.clone())), Moment(3_000));
+        more.note_stock(What::Received(Box::new(receipt)), Moment(3_000));
+        prop_assert_eq!(shelf(&less), shelf(&more));
+        prop_assert_eq!(shelf(&less.merged(&whole)), shelf(&more));
+    }
+
+    #[test]
+    fn an_order_is_over_when_its_stage_says_so(deeds in deeds()) {
+        for entry in phones(&deeds).iter().flat_map(Book::all) {
+            prop_assert_eq!(entry.is_over(), Life::of(entry).stage().is_over());
+        }
+    }
+
+    #[test]
     fn a_book_reads_back_as_it_was_written(deeds in deeds()) {
         let books = phones(&deeds);
-        for entry in books[0].merged(&books[1]).entries() {
+        for entry in books[0].merged(&books[1]).all() {
             let text = serde_json::to_string(entry.as_ref()).unwrap();
             prop_assert_eq!(&serde_json::from_str::<lettertally::book::Entry>(&text).unwrap(), entry.as_ref());
         }

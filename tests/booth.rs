@@ -8,7 +8,7 @@ use lettertally::book::ledger;
 use lettertally::book::life::{Life, Stage};
 use lettertally::book::{Book, Entry, Moment};
 use lettertally::booth::at_hand::{Kind, at_hand, instead, on_shelf};
-use lettertally::booth::making::{cost_each, makings};
+use lettertally::booth::making::{cost_each, makings, pressing};
 use lettertally::booth::offer::{self, Said};
 use lettertally::booth::queue::{Minute, queue};
 use lettertally::booth::rows::{self, Shown, Sort};
@@ -18,7 +18,10 @@ use lettertally::lists::demo;
 use lettertally::money::Cents;
 use lettertally::order::{Order, OrderId};
 use lettertally::plan::{Shop, plan};
-use lettertally::saved::swap;
+use lettertally::saved::keys::{InMemory, Keys};
+use lettertally::saved::record::Name;
+use lettertally::saved::store::Store;
+use lettertally::saved::{self, State, swap};
 use std::collections::BTreeMap;
 
 fn shop() -> Shop {
@@ -96,6 +99,81 @@ fn the_queue_goes_by_promise_and_says_who_is_late() {
     assert!(queued.windows(2).all(|pair| pair[0].done < pair[1].done));
 }
 
+/// The order with a roster, and a shelf that has plenty for it, in a book.
+fn half_pressed() -> (Shop, Book) {
+    let shop = shop();
+    let mut book = Book::only(demo::order("2026-01-01"), Moment(1)).written_by(Device::new("a"));
+    let all = makings(book.current(), &shop.lists, &shop.settings);
+    for making in all.iter().take(6) {
+        for what in pressing(book.current(), making, making.ordered, Cents::new(700)) {
+            book.note(&book.open().clone(), what, Moment(5));
+        }
+    }
+    (shop, book)
+}
+
+fn whose_are_pressed(book: &Book, shop: &Shop) -> Vec<String> {
+    let all = makings(book.current(), &shop.lists, &shop.settings);
+    all.iter().filter(|making| making.left() == 0).map(|making| making.tag.whose()).collect()
+}
+
+#[test]
+fn a_row_put_in_on_top_leaves_ticks_with_their_garments() {
+    let (shop, mut book) = half_pressed();
+    let before = whose_are_pressed(&book, &shop);
+    assert_eq!(before.len(), 6);
+    let mut order = book.current().order.clone();
+    let (head, rows) = order.designs[0].roster.split_once('\n').unwrap();
+    order.designs[0].roster = format!("{head}\nNewcomer,99,M\n{rows}");
+    book.replace(order, Moment(9));
+    assert_eq!(whose_are_pressed(&book, &shop), before);
+    // With the row gone again, and the rows the other way round.
+    let mut order = book.current().order.clone();
+    let (head, rows) = order.designs[0].roster.split_once('\n').unwrap();
+    let turned: Vec<&str> = rows.lines().rev().filter(|row| !row.contains("Newcomer")).collect();
+    order.designs[0].roster = format!("{head}\n{}\n", turned.join("\n"));
+    book.replace(order, Moment(10));
+    let mut after = whose_are_pressed(&book, &shop);
+    after.reverse();
+    assert_eq!(after, before);
+}
+
+#[test]
+fn garments_that_are_alike_are_counted_in_turn_and_taken_back_one_by_one() {
+    let shop = shop();
+    let mut order = demo::order("2026-01-01");
+    order.designs[0].roster = "name,number,size,quantity\nWren,7,M,2\nWren,7,M,3\n".to_owned();
+    let mut book = Book::only(order, Moment(1)).written_by(Device::new("a"));
+    let id = book.open().clone();
+    let pressed = |book: &Book| -> Vec<u32> {
+        let all = makings(book.current(), &shop.lists, &shop.settings);
+        all.iter().map(|making| making.pressed).collect()
+    };
+    let set = |book: &mut Book, at: usize, count: u32, now: u64| {
+        let making = makings(book.current(), &shop.lists, &shop.settings).remove(at);
+        for what in pressing(book.current(), &making, count, Cents::new(701)) {
+            book.note(&id, what, Moment(now));
+        }
+    };
+    let begun = ledger::counts(&book);
+    set(&mut book, 1, 3, 2);
+    assert_eq!(pressed(&book), [2, 1]);
+    set(&mut book, 1, 3, 3);
+    assert_eq!(pressed(&book), [2, 3]);
+    // One fewer: part of what was made at once; its goods and its cost shrink with it.
+    set(&mut book, 1, 2, 4);
+    assert_eq!(pressed(&book), [2, 2]);
+    let made = lettertally::book::life::made(book.current());
+    let total: i64 = made.iter().map(|(_, made)| made.cost.minor()).sum();
+    assert_eq!((made.iter().map(|(_, made)| made.goods.blanks()).sum::<u64>(), total), (4, 4 * 701));
+    set(&mut book, 1, 0, 5);
+    set(&mut book, 0, 0, 6);
+    assert_eq!(pressed(&book), [0, 0]);
+    let counts: BTreeMap<Item, i64> =
+        ledger::counts(&book).into_iter().filter(|(_, count)| *count != 0).collect();
+    assert_eq!(counts, begun, "all of it is back on the shelf");
+}
+
 #[test]
 fn finishes_are_compared_from_the_same_start() {
     let shop = shop();
@@ -109,6 +187,32 @@ fn finishes_are_compared_from_the_same_start() {
     let known = plan(&order, &shop);
     assert_eq!(own.total, known.priced.unwrap().total());
     assert!(figures.iter().flatten().all(|found| found.profit > Cents::ZERO));
+}
+
+#[test]
+fn letters_that_lie_there_are_there_now_and_others_when_the_slowest_supplier_has_sent_them() {
+    let mut shop = shop();
+    let order = quick(&shop, 1, "WREN", "7");
+    let days = |shop: &Shop| finishes::figures(&order, shop).unwrap().days;
+    let bought = plan(&order, &shop).mix;
+    let ask = |shop: &mut Shop, days: Option<u16>| {
+        for supplier in &mut shop.lists.suppliers {
+            let is_asked = bought.orders.iter().any(|order| order.supplier == supplier.id);
+            supplier.days = if is_asked { days } else { Some(99) };
+        }
+    };
+    ask(&mut shop, Some(6));
+    assert_eq!(days(&shop), finishes::Days::Known(6));
+    ask(&mut shop, None);
+    assert_eq!(days(&shop), finishes::Days::NotSaid);
+    for line in &order.designs[0].lines {
+        let letters = if line.text.as_str().contains("name") { "W:1 R:1 E:1 N:1" } else { "7:1" };
+        let spare = GlyphCounts::parse(letters).unwrap();
+        let mut there = shop.shelf.of(&line.family());
+        there.add_all(&spare, 9);
+        shop.shelf.replace(&line.family(), there);
+    }
+    assert_eq!(days(&shop), finishes::Days::Known(0));
 }
 
 const NAMES: [&str; 10] = [
@@ -222,7 +326,9 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
     let orders: Vec<_> = waiting
         .iter()
         .map(|id| {
-            (id.clone(), again::tally_left(&makings(whole.entry(id).unwrap(), &shop.lists, &shop.settings)))
+            let entry = whole.entry(id).unwrap();
+            let makings = makings(entry, &shop.lists, &shop.settings);
+            (id.clone(), again::tally_left(entry, &makings, &shop.lists, &shop.settings))
         })
         .collect();
     let shelf = whole.shelf(&shop.shelf);
@@ -251,6 +357,53 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
         lettertally::booth::at_hand::short_of(&needs, &shelf).is_empty(),
         "all who were turned away can be served"
     );
+}
+
+#[test]
+fn blanks_are_bought_for_what_is_left_and_borne_by_those_who_take_them() {
+    let (mut shop, book) = half_pressed();
+    let entry = book.current();
+    let tee = entry.order.designs[0].blank.clone();
+    let all = makings(entry, &shop.lists, &shop.settings);
+    let left: u32 = all.iter().map(|making| making.left()).sum();
+    let goods = lettertally::booth::making::goods_left(&all);
+    let orders = [(entry.order.id.clone(), goods)];
+    let bare = again::blanks(&orders, true, &shop.shelf, &shop.lists);
+    assert_eq!(bare.iter().map(|need| need.count).sum::<u32>(), left);
+    let price = |size: &str| shop.lists.blank(&tee).unwrap().size(size).unwrap().price;
+    for need in &bare {
+        assert_eq!(need.cost, price(&need.size).times(need.count));
+    }
+    let bought = again::purchase_of_blanks(&bare, &orders).unwrap();
+    assert_eq!(bought.shares, [(entry.order.id.clone(), bought.cost)], "all of them are for this order");
+    // Two more than it takes of the first size: the shelf bears its part.
+    let first = bare[0].clone();
+    shop.shelf.want_blank(&tee, &first.size, 2);
+    let more = again::blanks(&orders, true, &shop.shelf, &shop.lists);
+    assert_eq!(more[0].count, first.count + 2);
+    let bought = again::purchase_of_blanks(&more, &orders).unwrap();
+    assert!(bought.shares[0].1 < bought.cost);
+    assert_eq!(again::blanks(&orders, false, &shop.shelf, &shop.lists), bare);
+    // Those that lie there are not bought.
+    shop.shelf.set_blank(&tee, &first.size, first.count + 2);
+    assert!(
+        again::blanks(&orders, true, &shop.shelf, &shop.lists).iter().all(|need| need.size != first.size)
+    );
+}
+
+#[test]
+fn what_is_bought_for_an_order_half_pressed_is_for_the_rest_with_spoilage_and_spares() {
+    let (shop, book) = half_pressed();
+    let entry = book.current();
+    let makings = makings(entry, &shop.lists, &shop.settings);
+    let left = again::tally_left(entry, &makings, &shop.lists, &shop.settings);
+    let whole = plan(&entry.order, &shop).tally;
+    assert_eq!((left.garments, whole.garments), (6, 12));
+    let spare = |tally: &lettertally::tally::Tally| -> u64 {
+        tally.families.iter().map(|family| family.spoiled.total() + family.spares.total()).sum()
+    };
+    assert!(spare(&left) > 0 && spare(&left) <= spare(&whole));
+    assert!(left.letters_used() < whole.letters_used());
 }
 
 #[test]
@@ -295,4 +448,56 @@ fn five_thousand_orders_are_searched_at_once() {
     let after = rows::rows(&changed, &all);
     let same = after.iter().zip(&all).filter(|(a, b)| std::sync::Arc::ptr_eq(a, b)).count();
     assert_eq!(same, 4_999);
+}
+
+/// Orders that are over: told, paid, pressed, handed over, as they come at a booth.
+fn closed_orders(shop: &Shop, count: usize) -> Book {
+    let mut book = Book::only(demo::order("2026-01-01"), Moment(1)).written_by(Device::new("k3x9a1"));
+    for at in 0..count {
+        let now = Moment(1_790_000_000_000 + at as u64 * 97_531);
+        let id = OrderId::new(format!("{:x}-{:x}", now.0, at * 2_654_435_761 % 0xffff_ffff));
+        let name = format!("{}{}", NAMES[at % 10], &NAMES[at * 7 % 10][..at % 4]);
+        let order = Order { id: id.clone(), ..quick(shop, at, &name, &(at % 97 + 1).to_string()) };
+        book.begin(order, now);
+        let total = Cents::new(2_000 + at as i64 * 37 % 3_000);
+        book.note(&id, What::Quoted(Promise { total, tax: Cents::new(140), garments: 1 }), now);
+        book.note(&id, What::Paid(Payment::ALL[at % 2], total), now);
+        let making = makings(book.current(), &shop.lists, &shop.settings).remove(0);
+        book.note(&id, What::Pressed(Box::new(making.made(1, Cents::new(1_100 + at as i64 % 90)))), now);
+        book.note(&id, What::HandedOver, now);
+    }
+    book
+}
+
+#[test]
+fn five_thousand_orders_fit_into_the_smallest_storage_of_a_browser() {
+    // As many as tell what one takes; `cargo bench --bench book` writes all of them.
+    const WRITTEN: usize = 300;
+    let shop = shop();
+    let book = closed_orders(&shop, WRITTEN);
+    let state = State { shop, book, ..saved::demo_state("2026-01-01", Moment(1)) };
+    let mut store = Store::open(Box::new(InMemory::default()));
+    store.keep(&saved::demo_state("2026-01-01", Moment(1)), Moment(2));
+    let empty = store.characters();
+    assert!(store.keep(&state, Moment(9)).refused.is_empty());
+    let each = (store.characters() - empty) / WRITTEN;
+    println!("an order that is over takes {each} characters with its key");
+    // The smallest that browsers keep for a page is 2.5 million characters (common practice, no
+    // source); half a million is left for lists and open orders.
+    assert!(each * 5_000 < 2_000_000, "{each} characters each");
+    let mut keys = InMemory::default();
+    store.texts().iter().for_each(|(key, text)| keys.set(key, text).unwrap());
+    let again = Store::open(Box::new(keys));
+    assert!(
+        again.parts().or(saved::demo_state("2026-01-01", Moment(1))) == state,
+        "all of it is there again"
+    );
+    // Once something is left to do for one, it is written plain again.
+    let mut state = state;
+    let id = state.book.entries()[3].order.id.clone();
+    let last = state.book.entry(&id).unwrap().facts.iter().next_back().unwrap().0.clone();
+    state.book.note(&id, What::Undone(last), Moment(2_000_000_000_000));
+    store.keep(&state, Moment(10));
+    let text = &store.texts()[&Name::Order(id).key()];
+    assert!(text.contains("\"data\":") && !text.contains("\"packed\":"));
 }

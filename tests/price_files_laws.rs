@@ -102,8 +102,9 @@ fn any_way() -> impl Strategy<Value = Way> {
 fn any_supplier() -> impl Strategy<Value = Supplier> {
     let freight = btree_map(0_i64..1_000_000, 0_i64..100_000, 0..4);
     let date = prop_oneof![Just(String::new()), "20[0-9]{2}-0[1-9]-[12][0-9]"];
-    (any_name(), freight, cents(), date, "\\PC{0,20}").prop_map(|(name, freight, minimum, date, note)| {
-        Supplier {
+    let days = prop::option::of(0_u16..=365);
+    (any_name(), freight, cents(), days, date, "\\PC{0,20}").prop_map(
+        |(name, freight, minimum, days, date, note)| Supplier {
             id: SupplierId::default(),
             name,
             freight: freight
@@ -111,10 +112,11 @@ fn any_supplier() -> impl Strategy<Value = Supplier> {
                 .map(|(from, cost)| FreightStep { from: Cents::new(from), cost: Cents::new(cost) })
                 .collect(),
             minimum,
+            days,
             date,
             note,
-        }
-    })
+        },
+    )
 }
 
 fn any_finish() -> impl Strategy<Value = Finish> {
@@ -355,7 +357,7 @@ fn places(value: &Value, at: &str, into: &mut Vec<String>) {
 fn specimen() -> Value {
     json!({
         "format": "letter price list", "version": 1, "currency": "USD",
-        "suppliers": [{ "id": "q", "name": "Quillfeather Letters", "date": "2026-10-01", "note": "by post", "minimum": "25.00",
+        "suppliers": [{ "id": "q", "name": "Quillfeather Letters", "date": "2026-10-01", "note": "by post", "minimum": "25.00", "days": 4,
             "freight": [{ "from": "0.00", "cost": "8.00" }, { "from": "75.00", "cost": "0.00" }] }],
         "finishes": [{ "id": "s", "name": "smooth film", "colours": [{ "id": "w", "name": "white", "screen": "#ffffff" }],
             "recipe": { "fahrenheit": 305, "dwell_from": 10, "dwell_to": 15, "pressure": "medium", "peel": "hot", "cover_sheet": true } }],

@@ -2,10 +2,12 @@
 //! two tabs, damaged, older, newer, private. In each case the test says what was lost: nothing.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use lettertally::book::fact::What;
 use lettertally::book::{Handed, Moment};
 use lettertally::booth::offer;
 use lettertally::glyph::GlyphCounts;
 use lettertally::length::Length;
+use lettertally::lists::demo;
 use lettertally::money::Money;
 use lettertally::order::{Order, OrderId};
 use lettertally::saved::aside::Why;
@@ -14,6 +16,7 @@ use lettertally::saved::keys::{InMemory, Keys, NoRoom};
 use lettertally::saved::record::{self, Name};
 use lettertally::saved::store::Store;
 use lettertally::saved::{self, Pending, State};
+use lettertally::shelf::Shelf;
 use lettertally::{plan, quote};
 use proptest::prelude::*;
 use std::cell::RefCell;
@@ -131,7 +134,7 @@ fn changed(state: &State) -> State {
     let family = state.shop.lists.families().remove(0);
     state.shop.settings.wage_per_hour = Money::of(31);
     state.shop.shelf.replace(&family, GlyphCounts::parse("A:3 É:1").unwrap());
-    state.book.remove(&OrderId::new("b"));
+    state.book.forget(&OrderId::new("b"));
     state.book.replace(Order { title: "other words".into(), ..order("c") }, Moment(9));
     state.book.begin(order("d"), Moment(10));
     state.usual.extend(offer::first(&state.shop.lists));
@@ -322,7 +325,7 @@ fn an_order_removed_in_one_tab_while_it_changes_in_the_other_stays() {
     right.take_up();
     let (mut in_left, mut in_right) = (state.clone(), state);
     in_left.book.replace(Order { title: "changed".into(), ..order("b") }, Moment(30));
-    in_right.book.remove(&OrderId::new("b"));
+    in_right.book.forget(&OrderId::new("b"));
     left.keep(&in_left, Moment(30));
     let kept = right.keep(&in_right, Moment(31));
     assert_eq!(kept.overtaken, [Name::Order(OrderId::new("b"))]);
@@ -467,6 +470,25 @@ fn what_version_2_kept_is_all_there() {
     let device = Device::holding(waiting);
     assert!(opened(&device) == state);
     assert!(!device.texts().contains_key("lettertally.journal"));
+}
+
+#[test]
+fn every_kind_of_record_is_known_again_at_the_next_start() {
+    let lists = &demo().shop.lists;
+    let state = State { usual: offer::first(lists).into_iter().collect(), ..demo() };
+    let state =
+        State { pending: Some(Pending { lists: lists.clone(), settings: demo::settings() }), ..state };
+    let state = State { backup: saved::LastBackup { made: Moment(5) }, ..state };
+    let mut book = state.book.clone();
+    book.account_for(&Shelf::default(), Moment(3));
+    book.note_stock(What::Counted([].into_iter().collect()), Moment(4));
+    let state = State { book, ..state };
+    let device = Device::default();
+    assert!(device.open().keep(&state, Moment(9)).refused.is_empty());
+    let store = device.open();
+    assert_eq!(store.asides().len(), 0, "{:?}", store.asides());
+    assert!(store.parts().or(demo()) == state);
+    assert!(Name::SINGLE.iter().all(|name| device.texts().contains_key(&name.key())));
 }
 
 /// What version 4 of the page kept: the shelf a list of letters, an answer to the quote.

@@ -6,7 +6,7 @@
 //! knows which changes went into it, so a change made in full view of another takes its place.
 
 use super::Moment;
-use super::fact::{Device, Facts};
+use super::fact::{Device, Facts, What};
 use crate::order::Order;
 use crate::quote::Quote;
 use crate::share::{self, Link};
@@ -148,6 +148,33 @@ impl Entry {
             rivals: Vec::new(),
             facts: Facts::default(),
         }
+    }
+
+    /// Whether it was removed from the book.
+    pub fn is_removed(&self) -> bool {
+        self.happened(|what| *what == What::Removed)
+    }
+
+    /// Whether nothing is left to do for it: handed over, called off or removed. What [`super::life`]
+    /// says as well, without the rest of it.
+    pub fn is_over(&self) -> bool {
+        self.happened(|what| matches!(what, What::HandedOver | What::CalledOff | What::Removed))
+    }
+
+    /// Whether something happened and counts. Most orders are asked in vain: then nothing is built.
+    fn happened(&self, is_it: impl Fn(&What) -> bool) -> bool {
+        self.facts.iter().any(|(_, what)| is_it(what)) && self.facts.counting().any(|(_, what)| is_it(what))
+    }
+
+    /// Whether the same is asked for in both, and the same quotes were handed over.
+    pub(super) fn asks_the_same(&self, other: &Self) -> bool {
+        (&self.order, &self.handed, &self.earlier) == (&other.order, &other.handed, &other.earlier)
+    }
+
+    /// Asks for what another asks for; whatever happened to it stays.
+    pub(super) fn ask_as(&mut self, other: &Self) {
+        (self.order, self.handed, self.earlier) =
+            (other.order.clone(), other.handed.clone(), other.earlier.clone());
     }
 
     /// The quotes handed over for it, the latest first.

@@ -8,8 +8,8 @@
 use super::Moment;
 use super::goods::Goods;
 use crate::lists::id;
-use crate::money::Cents;
-use crate::order::OrderId;
+use crate::money::{Cents, apportion};
+use crate::order::{OrderId, Tag};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -69,6 +69,8 @@ pub enum What {
     HandedOver,
     /// It is not wanted any more.
     CalledOff,
+    /// The order was removed from the book.
+    Removed,
     /// Something was noted about the order.
     Noted {
         /// What is noted.
@@ -136,12 +138,9 @@ impl Payment {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Made {
-    /// The design, from 0.
-    #[serde(default, rename = "d", skip_serializing_if = "is_zero")]
-    pub design: u16,
-    /// The group of garments of that design that are alike, from 0.
-    #[serde(default, rename = "r", skip_serializing_if = "is_zero")]
-    pub group: u16,
+    /// Which garments of the order.
+    #[serde(rename = "w")]
+    pub tag: Tag,
     /// How many of them.
     #[serde(rename = "n")]
     pub count: u32,
@@ -156,8 +155,19 @@ pub struct Made {
     pub seconds: u32,
 }
 
-fn is_zero(number: &u16) -> bool {
-    *number == 0
+impl Made {
+    /// The same for fewer of these garments: what went into each of them, and its part of cost and
+    /// time. Never more than there are.
+    #[must_use]
+    pub fn fewer(&self, count: u32) -> Self {
+        let count = count.min(self.count);
+        let part = |all: u32| u64::from(all) * u64::from(count) / u64::from(self.count.max(1));
+        let part = |all: u32| u32::try_from(part(all)).unwrap_or(all);
+        let goods = self.goods.iter().map(|(item, all)| (item.clone(), part(all))).collect();
+        let shares = [u64::from(count), u64::from(self.count - count)];
+        let cost = apportion(self.cost, &shares).first().copied().unwrap_or_default();
+        Self { tag: self.tag.clone(), count, goods, cost, seconds: part(self.seconds) }
+    }
 }
 
 /// What is noted about an order beside what is on its garments.
@@ -272,6 +282,12 @@ impl Facts {
             };
         }
         void
+    }
+
+    /// The names of the facts that another set does not have, the latest first.
+    pub fn since(&self, before: &Self) -> Vec<FactId> {
+        let new = self.0.keys().rev().filter(|id| !before.0.contains_key(*id));
+        new.cloned().collect()
     }
 
     /// A fact by its name.

@@ -4,7 +4,7 @@
 //! less what went out since. So two phones that tell each other all their movements come to the
 //! same counts, and a count settles whatever was wrong before. Never says what letters are for.
 
-use super::fact::{FactId, Facts, Purchase, What};
+use super::fact::{Device, FactId, Facts, Purchase, What};
 use super::goods::{Goods, Item};
 use super::{Book, Moment};
 use crate::glyph::GlyphCounts;
@@ -86,7 +86,7 @@ fn after(why: Why, before: i64, count: u32) -> i64 {
 
 /// Every movement in a book, the oldest first.
 fn entries(book: &Book) -> Vec<Entry<'_>> {
-    let of_orders = book.entries().iter().filter(|entry| !entry.facts.is_empty()).flat_map(|entry| {
+    let of_orders = book.all().filter(|entry| !entry.facts.is_empty()).flat_map(|entry| {
         let moved = |what: &What| matches!(what, What::Pressed(_) | What::Spoiled(_));
         let facts = entry.facts.counting().filter(move |(_, what)| moved(what));
         facts.map(|(id, what)| Entry { id, order: Some(&entry.order.id), what })
@@ -111,7 +111,13 @@ fn entries(book: &Book) -> Vec<Entry<'_>> {
 /// assert_eq!(ledger::counts(&book).values().sum::<i64>(), 4);
 /// ```
 pub fn counts(book: &Book) -> BTreeMap<Item, i64> {
-    let all = entries(book);
+    counts_until(book, None)
+}
+
+/// The counts as they were after one movement, or as they are now.
+fn counts_until(book: &Book, last: Option<&FactId>) -> BTreeMap<Item, i64> {
+    let mut all = entries(book);
+    all.retain(|entry| last.is_none_or(|last| entry.id <= last));
     let mut counts = BTreeMap::<&Item, i64>::new();
     for (why, goods) in all.iter().filter_map(Entry::movement) {
         for (item, count) in goods.iter() {
@@ -169,6 +175,37 @@ impl Book {
             shelf.replace(family, counts);
         }
         shelf
+    }
+
+    /// Takes orders out that lie in a file, with all that happened to them. What their garments took
+    /// from the shelf stays taken: the pieces are written down as counted, as they lay there when
+    /// the last of these garments was made, so that whatever happened later still counts from there,
+    /// here and on phones that know more of it. The last order left stays.
+    pub fn put_away(&mut self, ids: &BTreeSet<OrderId>) {
+        let moved: Vec<Entry> = entries(self)
+            .into_iter()
+            .filter(|entry| entry.order.is_some_and(|id| ids.contains(id)))
+            .collect();
+        let items: BTreeSet<&Item> = moved
+            .iter()
+            .filter_map(Entry::movement)
+            .flat_map(|(_, goods)| goods.iter())
+            .map(|(item, _)| item)
+            .collect();
+        if let Some(last) = moved.last().map(|entry| entry.id.clone()) {
+            // Behind the last of them, and before all that comes later: no device's name sorts there.
+            let mut name = FactId { at: last.at, by: Device::new(format!("~{}", self.by())) };
+            while self.stock().get(&name).is_some() {
+                name.by = Device::new(format!("~{}", name.by));
+            }
+            let known = counts_until(self, Some(&name));
+            let there = |item: &&Item| known.get(*item).map_or(0, |count| u32::try_from(*count).unwrap_or(0));
+            let counted: Goods = items.iter().map(|item| (Item::clone(item), there(item))).collect();
+            self.add_to_stock(name, What::Counted(counted));
+        }
+        for id in ids {
+            self.forget(id);
+        }
     }
 
     /// Writes down as counted whatever lies on the shelf otherwise than the ledger has it: the
@@ -287,7 +324,8 @@ pub enum Kind {
 }
 
 impl Kind {
-    fn of(item: &Item) -> Self {
+    /// The kind of a piece.
+    pub fn of(item: &Item) -> Self {
         match item {
             Item::Letter(family, _) => Self::Letters(family.clone()),
             Item::Blank(blank, size) => Self::Blank(blank.clone(), size.clone()),

@@ -5,6 +5,7 @@
 use super::Entry;
 use super::fact::{FactId, Field, Made, Payment, Promise, What};
 use crate::money::Cents;
+use crate::order::Tag;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How far an order has come.
@@ -22,12 +23,21 @@ pub enum Stage {
     HandedOver,
     /// It is not wanted any more.
     CalledOff,
+    /// It is no longer in the book.
+    Removed,
 }
 
 impl Stage {
     /// Every stage, in the order of a choice.
-    pub const ALL: [Self; 6] =
-        [Self::Begun, Self::Quoted, Self::Paid, Self::Pressed, Self::HandedOver, Self::CalledOff];
+    pub const ALL: [Self; 7] = [
+        Self::Begun,
+        Self::Quoted,
+        Self::Paid,
+        Self::Pressed,
+        Self::HandedOver,
+        Self::CalledOff,
+        Self::Removed,
+    ];
 
     /// The words for it.
     pub fn words(self) -> &'static str {
@@ -38,12 +48,13 @@ impl Stage {
             Self::Pressed => "pressed",
             Self::HandedOver => "handed over",
             Self::CalledOff => "called off",
+            Self::Removed => "removed",
         }
     }
 
     /// Whether nothing more is to be done.
     pub fn is_over(self) -> bool {
-        matches!(self, Self::HandedOver | Self::CalledOff)
+        matches!(self, Self::HandedOver | Self::CalledOff | Self::Removed)
     }
 }
 
@@ -54,14 +65,15 @@ pub struct Life {
     pub promise: Option<Promise>,
     /// What was paid less what was paid back, by kind.
     pub paid: BTreeMap<Payment, Cents>,
-    /// How many garments of each design and group are pressed.
-    pub pressed: BTreeMap<(u16, u16), u32>,
+    /// How many garments are pressed of those that are alike.
+    pub pressed: BTreeMap<Tag, u32>,
     /// How many garments were ruined.
     pub spoiled: u32,
     /// What is noted, field by field.
     pub notes: BTreeMap<Field, Noted>,
     handed_over: bool,
     called_off: bool,
+    removed: bool,
     quoted: bool,
 }
 
@@ -108,11 +120,12 @@ impl Life {
                     *slot = *slot - *amount;
                 }
                 What::Pressed(made) => {
-                    *life.pressed.entry((made.design, made.group)).or_default() += made.count;
+                    *life.pressed.entry(made.tag.clone()).or_default() += made.count;
                 }
                 What::Spoiled(made) => life.spoiled += made.count,
                 What::HandedOver => life.handed_over = true,
                 What::CalledOff => life.called_off = true,
+                What::Removed => life.removed = true,
                 What::Noted { field, to, over } => {
                     notes.entry(*field).or_default().insert(id, to);
                     replaced.extend(over);
@@ -133,7 +146,9 @@ impl Life {
 
     /// How far it has come.
     pub fn stage(&self) -> Stage {
-        if self.called_off {
+        if self.removed {
+            Stage::Removed
+        } else if self.called_off {
             Stage::CalledOff
         } else if self.handed_over {
             Stage::HandedOver

@@ -33,6 +33,9 @@ pub struct Book {
     /// The newest first. Shared, so that a copy of the book is cheap and equal entries are
     /// known without a look inside.
     entries: Vec<Arc<Entry>>,
+    /// Orders that were removed. What happened to them happened: letters that went on a garment
+    /// are gone, and another phone that has the order is to know that it was removed.
+    removed: BTreeMap<OrderId, Arc<Entry>>,
     open: OrderId,
     /// What happened to the shelf beside the orders: counts, purchases, goods received.
     stock: Arc<Facts>,
@@ -45,7 +48,10 @@ pub struct Book {
 /// Who writes in a book is no part of what stands in it.
 impl PartialEq for Book {
     fn eq(&self, other: &Self) -> bool {
-        self.entries == other.entries && self.open == other.open && self.stock == other.stock
+        self.entries == other.entries
+            && self.removed == other.removed
+            && self.open == other.open
+            && self.stock == other.stock
     }
 }
 
@@ -60,8 +66,24 @@ impl Book {
 
     fn with(entry: Entry, open: OrderId) -> Self {
         let latest = entry.facts.latest();
-        let (stock, by) = (Arc::default(), Device::default());
-        Self { entries: vec![Arc::new(entry)], open, stock, by, latest }
+        let (removed, stock, by) = (BTreeMap::new(), Arc::default(), Device::default());
+        Self { entries: vec![Arc::new(entry)], removed, open, stock, by, latest }
+    }
+
+    /// A book of these entries, sorted; `None` without any. Of orders that were all removed the
+    /// newest stays: there is never none.
+    fn sorted(all: BTreeMap<OrderId, Arc<Entry>>) -> Option<Self> {
+        let latest = all.values().map(|entry| entry.facts.latest()).max()?;
+        let (mut removed, mut entries): (Vec<_>, Vec<_>) =
+            all.into_values().partition(|entry| entry.is_removed());
+        if entries.is_empty() {
+            let newest = removed.iter().enumerate().min_by_key(|(_, entry)| age(entry))?.0;
+            entries.push(removed.swap_remove(newest));
+        }
+        entries.sort_by_cached_key(|entry| age(entry));
+        let open = entries.first()?.order.id.clone();
+        let removed = removed.into_iter().map(|entry| (entry.order.id.clone(), entry)).collect();
+        Some(Self { entries, removed, open, stock: Arc::default(), by: Device::default(), latest })
     }
 
     /// A book of these entries; `None` without any. Entries with one id are merged. Where the open
@@ -74,13 +96,10 @@ impl Book {
                 None => drop(all.insert(entry.order.id.clone(), entry)),
             }
         }
-        let mut entries: Vec<Arc<Entry>> = all.into_values().map(Arc::new).collect();
-        entries.sort_by_cached_key(|entry| age(entry));
-        let newest = entries.first()?.order.id.clone();
-        let latest = entries.iter().map(|entry| entry.facts.latest()).max().unwrap_or_default();
-        let mut book =
-            Self { entries, open: newest.clone(), stock: Arc::default(), by: Device::default(), latest };
-        book.open = open.filter(|open| book.entry(open).is_some()).unwrap_or(newest);
+        let mut book = Self::sorted(all.into_iter().map(|(id, entry)| (id, Arc::new(entry))).collect())?;
+        if let Some(open) = open.filter(|open| book.entry(open).is_some()) {
+            book.open = open;
+        }
         Some(book)
     }
 
@@ -107,12 +126,28 @@ impl Book {
         &self.stock
     }
 
-    /// Every entry, the newest first.
+    /// Every entry that was not removed, the newest first.
     pub fn entries(&self) -> &[Arc<Entry>] {
         &self.entries
     }
 
-    /// The entry of an order.
+    /// The orders for which something is left to do, and the one that is open; the newest first.
+    pub fn at_work(&self) -> impl Iterator<Item = &Order> {
+        let is_shown = |entry: &&Arc<Entry>| entry.order.id == self.open || !entry.is_over();
+        self.entries.iter().filter(is_shown).map(|entry| &entry.order)
+    }
+
+    /// Every entry, those of removed orders last.
+    pub fn all(&self) -> impl Iterator<Item = &Arc<Entry>> {
+        self.entries.iter().chain(self.removed.values())
+    }
+
+    /// The entry of an order, removed or not.
+    pub fn any(&self, id: &OrderId) -> Option<&Arc<Entry>> {
+        self.removed.get(id).or_else(|| self.entry(id))
+    }
+
+    /// The entry of an order that was not removed.
     pub fn entry(&self, id: &OrderId) -> Option<&Arc<Entry>> {
         self.entries.iter().find(|entry| entry.order.id == *id)
     }
@@ -168,12 +203,17 @@ impl Book {
         self.change(id, now, |entry| entry.handed = None);
     }
 
-    /// Puts an entry in its place by age, over one with its id.
+    /// Puts an entry in its place by age, over one with its id; one that was removed, among those.
     pub fn put(&mut self, entry: Entry) {
+        self.latest = self.latest.max(entry.facts.latest());
         self.entries.retain(|old| old.order.id != entry.order.id);
+        self.removed.remove(&entry.order.id);
+        if entry.is_removed() && !self.entries.is_empty() {
+            self.removed.insert(entry.order.id.clone(), Arc::new(entry));
+            return;
+        }
         let own = age(&entry);
         let at = self.entries.partition_point(|old| age(old) <= own);
-        self.latest = self.latest.max(entry.facts.latest());
         self.entries.insert(at, Arc::new(entry));
     }
 
@@ -181,9 +221,16 @@ impl Book {
     /// that is not there changes nothing.
     pub fn note(&mut self, id: &OrderId, what: What, now: Moment) -> Option<FactId> {
         let name = self.next(now);
-        let entry = self.entries.iter_mut().find(|entry| entry.order.id == *id)?;
+        let may_move = matches!(what, What::Removed | What::Undone(_));
+        let found = self.entries.iter_mut().find(|entry| entry.order.id == *id);
+        let entry = found.or_else(|| self.removed.get_mut(id))?;
         Arc::make_mut(entry).facts.add(name.clone(), what);
         self.latest = name.at;
+        if may_move && entry.is_removed() != self.removed.contains_key(id) {
+            let entry = self.any(id).cloned()?;
+            self.put(Entry::clone(&entry));
+            self.open_another(id);
+        }
         Some(name)
     }
 
@@ -193,6 +240,12 @@ impl Book {
         Arc::make_mut(&mut self.stock).add(name.clone(), what);
         self.latest = name.at;
         name
+    }
+
+    /// Puts a fact about the shelf in its place among the others.
+    fn add_to_stock(&mut self, name: FactId, what: What) {
+        self.latest = self.latest.max(name.at);
+        Arc::make_mut(&mut self.stock).add(name, what);
     }
 
     /// Chooses among versions of an order that several devices made: one of the rivals, or with
@@ -209,20 +262,62 @@ impl Book {
         FactId { at: now.max(Moment(self.latest.0.saturating_add(1))), by: self.by.clone() }
     }
 
-    /// Takes an order out; `false` for the last one left, which stays.
-    pub fn remove(&mut self, id: &OrderId) -> bool {
-        let Some(at) = self.entries.iter().position(|entry| entry.order.id == *id) else {
-            return false;
-        };
-        if self.entries.len() == 1 {
+    /// Notes that an order was removed, which other phones learn as well; `false` for the last one
+    /// left, which stays.
+    pub fn remove(&mut self, id: &OrderId, now: Moment) -> bool {
+        self.entry(id).is_some() && self.entries.len() > 1 && self.note(id, What::Removed, now).is_some()
+    }
+
+    /// Takes an order out without a trace: it lies elsewhere, or another tab took it out. `false`
+    /// for the last one left, which stays.
+    pub fn forget(&mut self, id: &OrderId) -> bool {
+        if self.removed.remove(id).is_some() {
+            return true;
+        }
+        if self.entries.len() == 1 || self.entry(id).is_none() {
             return false;
         }
-        self.entries.remove(at);
-        if self.open == *id {
-            let next = self.entries.get(at).or(self.entries.last());
-            self.open = next.map_or_else(|| self.open.clone(), |entry| entry.order.id.clone());
-        }
+        self.entries.retain(|entry| entry.order.id != *id);
+        self.open_another(id);
         true
+    }
+
+    /// Where the order that is open is gone, the newest is open.
+    fn open_another(&mut self, gone: &OrderId) {
+        if self.open == *gone && self.entry(gone).is_none() {
+            self.open.clone_from(&self.entries[0].order.id);
+        }
+    }
+
+    /// The book as it was before something was done here, in a way that other phones learn as
+    /// well: what happened since does not count, what was asked for is changed back, and orders
+    /// begun since are removed.
+    #[must_use]
+    pub fn back_to(&self, before: &Self, now: Moment) -> Self {
+        let mut book = self.clone();
+        for entry in before.all().filter(|entry| self.any(&entry.order.id).is_none()) {
+            book.put(Entry::clone(entry));
+        }
+        for entry in self.all() {
+            let id = &entry.order.id;
+            match before.any(id) {
+                None => drop(book.remove(id, now)),
+                Some(old) if old == entry => {}
+                Some(old) => {
+                    for fact in entry.facts.since(&old.facts) {
+                        book.note(id, What::Undone(fact), now);
+                    }
+                    if !entry.asks_the_same(old) {
+                        book.change(id, now, |entry| entry.ask_as(old));
+                    }
+                }
+            }
+        }
+        for fact in self.stock.since(&before.stock) {
+            book.note_stock(What::Undone(fact), now);
+        }
+        book.turn_to(before.open());
+        book
     }
 
     /// Everything of both books; of an order that both have, all versions ([`Entry::merged`]).
@@ -237,30 +332,28 @@ impl Book {
     #[must_use]
     pub fn merged(&self, other: &Self) -> Self {
         let mut all: BTreeMap<OrderId, Arc<Entry>> =
-            self.entries.iter().map(|entry| (entry.order.id.clone(), entry.clone())).collect();
-        for entry in &other.entries {
+            self.all().map(|entry| (entry.order.id.clone(), entry.clone())).collect();
+        for entry in other.all() {
             match all.get_mut(&entry.order.id) {
                 Some(known) if known != entry => *known = Arc::new(known.merged(entry)),
                 Some(_) => {}
                 None => drop(all.insert(entry.order.id.clone(), entry.clone())),
             }
         }
-        let mut entries: Vec<Arc<Entry>> = all.into_values().collect();
-        entries.sort_by_cached_key(|entry| age(entry));
         let mut stock = Facts::clone(&self.stock);
         stock.take_in(&other.stock);
-        Self {
-            entries,
-            open: self.open.clone(),
-            stock: if stock == *self.stock { self.stock.clone() } else { Arc::new(stock) },
-            by: self.by.clone(),
-            latest: self.latest.max(other.latest),
-        }
+        let stock = if stock == *self.stock { self.stock.clone() } else { Arc::new(stock) };
+        let Some(mut book) = Self::sorted(all) else {
+            return self.clone();
+        };
+        book.turn_to(&self.open);
+        Self { stock, by: self.by.clone(), latest: self.latest.max(other.latest), ..book }
     }
 
     fn change(&mut self, id: &OrderId, now: Moment, change: impl FnOnce(&mut Entry)) {
         let by = self.by.clone();
-        if let Some(entry) = self.entries.iter_mut().find(|entry| entry.order.id == *id) {
+        let found = self.entries.iter_mut().find(|entry| entry.order.id == *id);
+        if let Some(entry) = found.or_else(|| self.removed.get_mut(id)) {
             let entry = Arc::make_mut(entry);
             change(entry);
             entry.changed_by(&by, now);
@@ -309,12 +402,59 @@ mod tests {
 
     #[test]
     fn the_last_order_stays_and_another_is_open_after_a_removal() {
-        let mut book = Book::only(order("a"), Moment(1));
-        assert!(!book.remove(&OrderId::new("a")));
-        book.begin(order("b"), Moment(2));
-        assert_eq!(book.current().order.id.as_str(), "b");
-        assert!(book.remove(&OrderId::new("b")));
-        assert_eq!(book.open().as_str(), "a");
+        for remove in [|book: &mut Book, id: &OrderId| book.remove(id, Moment(9)), Book::forget] {
+            let mut book = Book::only(order("a"), Moment(1));
+            assert!(!remove(&mut book, &OrderId::new("a")));
+            book.begin(order("b"), Moment(2));
+            assert_eq!(book.current().order.id.as_str(), "b");
+            assert!(remove(&mut book, &OrderId::new("b")));
+            assert_eq!((book.open().as_str(), book.entries().len()), ("a", 1));
+        }
+    }
+
+    #[test]
+    fn a_removed_order_stays_removed_on_every_phone_until_that_is_undone() {
+        let mut ours = Book::only(order("a"), Moment(1)).written_by(Device::new("ours"));
+        ours.begin(order("b"), Moment(2));
+        let theirs = ours.clone().written_by(Device::new("theirs"));
+        let before = ours.clone();
+        let id = OrderId::new("b");
+        assert!(ours.remove(&id, Moment(3)));
+        let merged = theirs.merged(&ours);
+        assert!(merged.entry(&id).is_none() && merged.any(&id).is_some());
+        assert_eq!(ours.merged(&theirs).entries(), merged.entries());
+        let back = ours.back_to(&before, Moment(4));
+        assert!(back.entry(&id).is_some() && merged.merged(&back).entry(&id).is_some());
+    }
+
+    #[test]
+    fn of_orders_removed_one_here_and_one_there_the_newest_stays() {
+        let mut ours = Book::only(order("a"), Moment(1)).written_by(Device::new("ours"));
+        ours.begin(order("b"), Moment(2));
+        let mut theirs = ours.clone().written_by(Device::new("theirs"));
+        assert!(ours.remove(&OrderId::new("a"), Moment(3)) && theirs.remove(&OrderId::new("b"), Moment(3)));
+        let merged = ours.merged(&theirs);
+        assert_eq!(merged.entries(), theirs.merged(&ours).entries());
+        assert_eq!((merged.open().as_str(), merged.entries().len()), ("b", 1));
+    }
+
+    #[test]
+    fn what_was_undone_here_stays_undone_after_an_exchange() {
+        let first = Book::only(order("a"), Moment(1)).written_by(Device::new("ours"));
+        let id = first.open().clone();
+        let mut ours = first.clone();
+        ours.replace(Order { title: "another".into(), ..order("a") }, Moment(2));
+        ours.note(&id, What::HandedOver, Moment(2));
+        ours.begin(order("b"), Moment(3));
+        let sent = ours.clone();
+        let back = ours.back_to(&first, Moment(4));
+        for book in [back.clone(), back.merged(&sent), sent.merged(&back)] {
+            assert_eq!(
+                (book.entries().len(), book.current().order.title.as_str()),
+                (1, first.current().order.title.as_str())
+            );
+            assert_eq!((book.current().facts.counting().count(), book.current().rivals.len()), (0, 0));
+        }
     }
 
     #[test]
@@ -324,7 +464,7 @@ mod tests {
         book.begin(order("c"), Moment(3));
         let before = book.clone();
         let entry = Entry::clone(book.entry(&OrderId::new("b")).unwrap());
-        book.remove(&OrderId::new("b"));
+        book.forget(&OrderId::new("b"));
         book.put(entry);
         assert_eq!(book, before);
     }

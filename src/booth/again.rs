@@ -4,33 +4,30 @@
 //! itself is the pooled one ([`crate::cost::Basket`]); no price of an order follows from it.
 
 use super::making::Making;
+use crate::book::Entry;
 use crate::book::fact::Purchase;
-use crate::book::goods::Goods;
+use crate::book::goods::{Goods, Item};
 use crate::buy::{self, Mix, Need};
 use crate::cost::Basket;
-use crate::cost::together::held;
-use crate::glyph::GlyphCounts;
-use crate::lists::{BlankId, Lists};
+use crate::cost::together::{OneByOne, held};
+use crate::lists::{BlankId, Lists, Settings};
 use crate::money::{Cents, apportion};
 use crate::order::OrderId;
 use crate::shelf::Shelf;
-use crate::tally::{FamilyTally, Tally};
+use crate::tally::{Tally, tally};
 
-/// The letters of what is left to press of an order, as the basket takes them.
-pub fn tally_left(makings: &[Making]) -> Tally {
-    let mut goods = Goods::default();
-    makings.iter().for_each(|making| goods.add_all(&making.each, making.left()));
-    let family = |(family, used): (&crate::lists::Family, GlyphCounts)| FamilyTally {
-        family: family.clone(),
-        used,
-        spoiled: GlyphCounts::default(),
-        spares: GlyphCounts::default(),
-    };
-    Tally {
-        families: goods.by_family().into_iter().map(family).collect(),
-        garments: makings.iter().map(|making| u64::from(making.left())).sum(),
-        spoiled: 0,
+/// The letters of what is left to press of an order, spoilage and spares as for an order of just
+/// these garments.
+pub fn tally_left(entry: &Entry, makings: &[Making], lists: &Lists, settings: &Settings) -> Tally {
+    let mut readings = entry.order.read(lists);
+    for making in makings {
+        let group = readings.get_mut(making.design).and_then(|reading| reading.groups.get_mut(making.group));
+        if let Some(group) = group {
+            group.count = making.left();
+        }
     }
+    readings.iter_mut().for_each(|reading| reading.groups.retain(|group| group.count > 0));
+    tally(&entry.order, &readings, lists, settings)
 }
 
 /// Who takes part in a purchase.
@@ -60,12 +57,15 @@ pub struct Shared {
     pub shares: Vec<Share>,
     /// What the mix costs.
     pub total: Cents,
+    /// What all would cost bought one after the other, each finding on the shelf what those before
+    /// it left; `None` where one of them cannot be bought.
+    pub one_by_one: Option<Cents>,
 }
 
 impl Shared {
-    /// What buying together saves over each buying alone.
+    /// What buying together saves over buying order by order.
     pub fn saved(&self) -> Cents {
-        self.shares.iter().map(|share| share.alone).sum::<Cents>() - self.total
+        self.one_by_one.map_or(Cents::ZERO, |one_by_one| one_by_one - self.total)
     }
 }
 
@@ -98,7 +98,12 @@ pub fn share(orders: &[(OrderId, Tally)], restock: bool, mix: &Mix, shelf: &Shel
     let parts = apportion(total, &weights);
     let shares =
         parties.into_iter().zip(parts).map(|((party, alone), together)| Share { party, alone, together });
-    Shared { shares: shares.collect(), total }
+    let all = Basket { tallies: orders.iter().map(|(_, tally)| tally.clone()).collect(), restock };
+    let one_by_one = match orders {
+        [] => Some(total),
+        _ => OneByOne::new(&all, shelf, lists).finish(),
+    };
+    Shared { shares: shares.collect(), total, one_by_one }
 }
 
 /// What a mix orders from each supplier, as it is written down when it is bought.
@@ -127,7 +132,7 @@ pub fn purchases(mix: &Mix, shared: &Shared, lists: &Lists) -> Vec<Purchase> {
     mix.orders.iter().map(purchase).collect()
 }
 
-/// Blanks to buy, and what they cost by the list.
+/// Blanks of one size to buy, and what they cost by the list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BlankNeed {
     /// The garment.
@@ -136,37 +141,47 @@ pub struct BlankNeed {
     pub size: String,
     /// How many.
     pub count: u32,
-    /// What they cost together.
-    pub cost: Cents,
+    /// What they cost together; `None` where the list has no price for them any more.
+    pub cost: Option<Cents>,
 }
 
-/// The blanks that orders take and that are wanted on the shelf, less those that lie there.
-pub fn blanks(
-    makings: &[Making],
-    designs: &[BlankId],
-    restock: bool,
-    shelf: &Shelf,
-    lists: &Lists,
-) -> Vec<BlankNeed> {
+/// The blanks that orders still take and that are wanted on the shelf, less those that lie there.
+pub fn blanks(orders: &[(OrderId, Goods)], restock: bool, shelf: &Shelf, lists: &Lists) -> Vec<BlankNeed> {
     let mut need = Goods::default();
-    for making in makings {
-        if let Some(blank) = designs.get(making.design) {
-            need.add_blank(blank, &making.size, making.left());
-        }
-    }
-    let mut all = Vec::new();
+    orders.iter().for_each(|(_, goods)| need.add_all(goods, 1));
     let wanted = shelf.blanks().iter().filter(|stock| restock && stock.wanted > 0);
     wanted.for_each(|stock| need.add_blank(&stock.blank, &stock.size, stock.wanted));
-    for (item, count) in need.iter() {
-        let crate::book::goods::Item::Blank(blank, size) = item else { continue };
-        let count = count.saturating_sub(shelf.of_blank(blank, size));
-        let price = lists.blank(blank).and_then(|blank| blank.size(size)).map(|size| size.price);
-        if count > 0 {
-            let cost = price.and_then(|price| price.times(count)).unwrap_or_default();
-            all.push(BlankNeed { blank: blank.clone(), size: size.clone(), count, cost });
+    let to_buy = need.iter().filter_map(|(item, count)| match item {
+        Item::Blank(blank, size) => {
+            let count = count.saturating_sub(shelf.of_blank(blank, size));
+            let price = lists.blank(blank).and_then(|blank| blank.size(size)).map(|size| size.price);
+            let cost = price.and_then(|price| price.times(count));
+            (count > 0).then(|| BlankNeed { blank: blank.clone(), size: size.clone(), count, cost })
         }
+        Item::Letter(..) => None,
+    });
+    to_buy.collect()
+}
+
+/// The blanks of a purchase as they are written down when they are bought; each order bears its
+/// part by the garments it takes. `None` where there is nothing to buy.
+pub fn purchase_of_blanks(needs: &[BlankNeed], orders: &[(OrderId, Goods)]) -> Option<Purchase> {
+    let mut goods = Goods::default();
+    needs.iter().for_each(|need| goods.add_blank(&need.blank, &need.size, need.count));
+    if goods.is_empty() {
+        return None;
     }
-    all
+    let cost = needs.iter().filter_map(|need| need.cost).sum();
+    let taken = |all: &Goods| -> u64 {
+        let of_these = all.iter().filter(|(item, _)| goods.get(item) > 0);
+        of_these.map(|(_, count)| u64::from(count)).sum()
+    };
+    let mut weights: Vec<u64> = orders.iter().map(|(_, goods)| taken(goods)).collect();
+    // What is bought beyond what the orders take is for the shelf.
+    weights.push(goods.blanks().saturating_sub(weights.iter().sum()));
+    let shares = orders.iter().zip(apportion(cost, &weights)).filter(|(_, part)| *part > Cents::ZERO);
+    let shares = shares.map(|((id, _), part)| (id.clone(), part)).collect();
+    Some(Purchase { supplier: "Blanks".to_owned(), goods, cost, shares })
 }
 
 /// What must be bought of letters, as the solver takes it.

@@ -67,7 +67,7 @@ pub fn close(book: &Book, day: &Range<Moment>, settings: &Settings) -> Close {
     let mut close = Close::default();
     let mut pressed: Vec<Moment> = Vec::new();
     let mut fees = Money::ZERO;
-    for entry in book.entries().iter().filter(|entry| entry.facts.latest() >= day.start) {
+    for entry in book.all().filter(|entry| entry.facts.latest() >= day.start) {
         let promise = Life::of(entry).promise;
         for (id, what) in entry.facts.counting().filter(|(id, _)| day.contains(&id.at)) {
             match what {
@@ -175,7 +175,7 @@ pub fn orders_csv(book: &Book, settings: &Settings) -> String {
         "garments pressed",
     ];
     let mut rows: Vec<Vec<String>> = vec![headings.map(str::to_owned).into()];
-    for entry in book.entries() {
+    for entry in book.all() {
         use crate::book::fact::Field;
         let life = Life::of(entry);
         rows.push(vec![

@@ -4,10 +4,11 @@
 //! are the same on all garments and takes another for names and numbers, as decorators do; each
 //! line goes to the family of the other finish that is most like its own.
 
+use crate::buy;
 use crate::lists::{FinishId, Lists};
 use crate::money::{Cents, Percent};
 use crate::order::Order;
-use crate::plan::{Plan, Shop, plan};
+use crate::plan::{Plan, Shop, letters, plan};
 use rust_decimal::Decimal;
 
 /// An order in one finish or two.
@@ -36,6 +37,41 @@ pub struct Figures {
     pub margin: Option<Percent>,
     /// How long the press is taken up, in minutes.
     pub press_minutes: Decimal,
+    /// In how many days the letters are there.
+    pub days: Days,
+}
+
+/// In how many days the letters of an order are there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Days {
+    /// So many: those of the slowest supplier of its mix; none where the shelf has all of them.
+    Known(u16),
+    /// A supplier of the mix has no days on its list.
+    NotSaid,
+}
+
+impl Days {
+    /// The days until what the shelf lacks of an order has come.
+    fn of(order: &Order, shop: &Shop) -> Self {
+        let mix = buy::solve_briefly(&letters(order, shop).needs, &shop.lists);
+        let mut days = mix.orders.iter().map(|order| {
+            let supplier = shop.lists.suppliers.iter().find(|supplier| supplier.id == order.supplier);
+            supplier.and_then(|supplier| supplier.days)
+        });
+        // One that is not known makes the longest unknown.
+        let longest = days.try_fold(0, |longest, days| days.map(|days: u16| longest.max(days)));
+        longest.map_or(Self::NotSaid, Self::Known)
+    }
+
+    /// The words for it: "now", "1 day", "7 days".
+    pub fn words(self) -> String {
+        match self {
+            Self::Known(0) => "now".to_owned(),
+            Self::Known(1) => "1 day".to_owned(),
+            Self::Known(days) => format!("{days} days"),
+            Self::NotSaid => "not said".to_owned(),
+        }
+    }
 }
 
 /// The order as it would be in every finish and every mix of two, without figures: as it is first.
@@ -71,14 +107,15 @@ fn in_finishes(order: &Order, fixed: &FinishId, names: &FinishId, lists: &Lists)
     Some(other)
 }
 
-/// The figures of an order at its aim; the shelf is left out, so that all finishes start alike.
+/// The figures of an order at its aim. Money leaves the shelf out, so that all finishes start
+/// alike; the days until the letters are there take it as it is.
 pub fn figures(order: &Order, shop: &Shop) -> Option<Figures> {
     let bare = Shop { shelf: Default::default(), ..shop.clone() };
     let plan = plan(order, &bare);
-    of_plan(&plan, &bare)
+    of_plan(&plan, &bare, || Days::of(order, shop))
 }
 
-fn of_plan(plan: &Plan, shop: &Shop) -> Option<Figures> {
+fn of_plan(plan: &Plan, shop: &Shop, days: impl FnOnce() -> Days) -> Option<Figures> {
     let currency = &shop.settings.currency;
     if plan.is_incomplete() {
         return None;
@@ -91,5 +128,6 @@ fn of_plan(plan: &Plan, shop: &Shop) -> Option<Figures> {
         profit: priced.profit_in_cents(currency),
         margin: priced.margin(currency),
         press_minutes: (priced.press_hours * Decimal::from(60)).round_dp(1),
+        days: days(),
     })
 }

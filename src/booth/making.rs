@@ -1,17 +1,18 @@
 //! The garments of an order as they come to the press: what goes into each, and what is left.
 
 use crate::book::Entry;
-use crate::book::fact::Made;
+use crate::book::fact::{Made, What};
 use crate::book::goods::Goods;
 use crate::book::life::Life;
 use crate::lists::{Lists, Settings};
 use crate::money::{Cents, Currency};
-use crate::order::{Group, Order};
+use crate::order::{Group, Order, Reading, Tag};
 use crate::plan::Plan;
 use crate::press;
 use crate::tally::on_one_garment;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use std::collections::BTreeMap;
 
 /// Garments of an order that are alike.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,10 +21,8 @@ pub struct Making {
     pub design: usize,
     /// The group of the design, from 0.
     pub group: usize,
-    /// Whose they are: "Okonjo 1"; empty without a roster.
-    pub whose: String,
-    /// The size's name.
-    pub size: String,
+    /// What tells them from the others.
+    pub tag: Tag,
     /// How many are ordered.
     pub ordered: u32,
     /// How many of them are pressed.
@@ -45,8 +44,7 @@ impl Making {
         let mut goods = Goods::default();
         goods.add_all(&self.each, count);
         Made {
-            design: u16::try_from(self.design).unwrap_or(u16::MAX),
-            group: u16::try_from(self.group).unwrap_or(u16::MAX),
+            tag: self.tag.clone(),
             count,
             goods,
             cost: each.times(count).unwrap_or_default(),
@@ -61,29 +59,67 @@ impl Making {
 /// use lettertally::{book::{Book, Moment}, booth::making::makings, lists::demo};
 /// let book = Book::only(demo::order("2026-01-01"), Moment(1));
 /// let makings = makings(book.current(), &demo::lists(), &demo::settings());
-/// assert_eq!((makings.len(), makings[0].whose.as_str(), makings[0].left()), (12, "Okonjo 1", 1));
+/// assert_eq!((makings.len(), makings[0].tag.whose().as_str(), makings[0].left()), (12, "Okonjo 1", 1));
 /// assert_eq!((makings[0].each.letters(), makings[0].each.blanks()), (13, 1));
 /// ```
 pub fn makings(entry: &Entry, lists: &Lists, settings: &Settings) -> Vec<Making> {
-    let life = Life::of(entry);
     let order = &entry.order;
+    let readings = order.read(lists);
+    let pressed = pressed(entry, &readings);
     let mut makings = Vec::new();
-    for (design, reading) in order.read(lists).iter().enumerate() {
+    for (design, reading) in readings.iter().enumerate() {
         for (at, group) in reading.groups.iter().enumerate() {
-            let key = (u16::try_from(design).unwrap_or(u16::MAX), u16::try_from(at).unwrap_or(u16::MAX));
             makings.push(Making {
                 design,
                 group: at,
-                whose: format!("{} {}", group.name(), group.number()).trim().to_owned(),
-                size: group.size.clone(),
+                tag: group.tag(design),
                 ordered: group.count,
-                pressed: life.pressed.get(&key).copied().unwrap_or(0),
+                pressed: pressed.get(&(design, at)).copied().unwrap_or(0),
                 each: one_garment(order, design, group, lists),
                 seconds: seconds(order, design, group, lists, settings),
             });
         }
     }
     makings
+}
+
+/// How many garments of each design and group are pressed, by their places in the order as it was
+/// read. Those that are alike are served in turn: the first group is whole before the next counts.
+pub fn pressed(entry: &Entry, readings: &[Reading]) -> BTreeMap<(usize, usize), u32> {
+    let mut left = Life::of(entry).pressed;
+    let mut pressed = BTreeMap::new();
+    for (design, reading) in readings.iter().enumerate() {
+        for (at, group) in reading.groups.iter().enumerate() {
+            let Some(left) = left.get_mut(&group.tag(design)) else { continue };
+            let count = group.count.min(*left);
+            *left -= count;
+            pressed.insert((design, at), count);
+        }
+    }
+    pressed
+}
+
+/// The facts after which so many of these garments count as pressed: more are made, or the last
+/// ones made do not count. Each one more costs as much as it says.
+pub fn pressing(entry: &Entry, making: &Making, count: u32, each: Cents) -> Vec<What> {
+    let count = count.min(making.ordered);
+    if count > making.pressed {
+        return vec![What::Pressed(Box::new(making.made(count - making.pressed, each)))];
+    }
+    let mut surplus = making.pressed - count;
+    let mut facts = Vec::new();
+    for (id, what) in entry.facts.counting().rev() {
+        let What::Pressed(made) = what else { continue };
+        if surplus == 0 || made.tag != making.tag {
+            continue;
+        }
+        facts.push(What::Undone(id.clone()));
+        if made.count > surplus {
+            facts.push(What::Pressed(Box::new(made.fewer(made.count - surplus))));
+        }
+        surplus = surplus.saturating_sub(made.count);
+    }
+    facts
 }
 
 /// What goes into one garment: its blank and its letters.
@@ -122,6 +158,6 @@ pub fn seconds_left(makings: &[Making]) -> u64 {
 /// What one garment of a design and size costs the shop by a plan.
 pub fn cost_each(plan: &Plan, making: &Making, currency: &Currency) -> Cents {
     let units = plan.sheet.units.iter();
-    let mut same = units.filter(|unit| unit.design == making.design && unit.size == making.size);
+    let mut same = units.filter(|unit| unit.design == making.design && unit.size == making.tag.size);
     same.next().map_or(Cents::ZERO, |unit| unit.cost().round(currency).max(Cents::ZERO))
 }

@@ -45,7 +45,7 @@ impl Row {
     }
 }
 
-/// The rows of a book, the newest order first; those of orders that are as they were are taken
+/// The rows of a book, the newest order first, removed ones last; those of orders that are as they were are taken
 /// over from before.
 pub fn rows(book: &Book, before: &[Arc<Row>]) -> Vec<Arc<Row>> {
     let known: BTreeMap<&OrderId, &Arc<Row>> = before.iter().map(|row| (&row.entry.order.id, row)).collect();
@@ -53,7 +53,7 @@ pub fn rows(book: &Book, before: &[Arc<Row>]) -> Vec<Arc<Row>> {
         Some(row) if Arc::ptr_eq(&row.entry, entry) => (*row).clone(),
         _ => Arc::new(Row::new(entry)),
     };
-    book.entries().iter().map(row).collect()
+    book.all().map(row).collect()
 }
 
 /// Which orders are shown.
@@ -84,11 +84,14 @@ impl Shown {
     fn holds(self, row: &Row) -> bool {
         match self {
             Self::Open => !row.stage.is_over(),
-            Self::All => true,
+            Self::All => row.stage != Stage::Removed,
             Self::At(stage) => row.stage == stage,
             Self::Unpaid => {
-                row.stage != Stage::CalledOff && row.life.promise.is_some() && !row.life.is_paid()
+                !matches!(row.stage, Stage::CalledOff | Stage::Removed)
+                    && row.life.promise.is_some()
+                    && !row.life.is_paid()
             }
+            Self::Disputed if row.stage == Stage::Removed => false,
             Self::Disputed => !row.entry.rivals.is_empty() || row.life.has_rival_notes(),
         }
     }
@@ -135,14 +138,6 @@ pub fn found(rows: &[Arc<Row>], query: &str, shown: Shown, sort: Sort) -> Vec<Ar
         Sort::Stage => found.sort_by_key(|row| row.stage),
     }
     found
-}
-
-/// How many characters of the device's storage an order takes: its record with its key.
-pub fn characters(entry: &Entry) -> usize {
-    let name = crate::order::OrderId::clone(&entry.order.id);
-    let text = serde_json::to_string(entry).unwrap_or_default();
-    // The key and the envelope of a record: some 70 signs beside the id.
-    text.chars().map(char::len_utf16).sum::<usize>() + name.as_str().len() + 70
 }
 
 /// The orders that can be put away in a file: nothing is left to do, and nothing happened to them

@@ -35,6 +35,9 @@ pub struct Choice {
     pub made: Vec<usize>,
     /// Whether it is proved that nothing is better.
     pub is_proved: bool,
+    /// By how much another choice could be better at the very most: orders or minor units of
+    /// profit, whichever was asked for; nothing where it is proved.
+    pub gap: i64,
     /// Pieces that hold orders back, those that would help most first.
     pub bottlenecks: Vec<Bottleneck>,
 }
@@ -141,7 +144,9 @@ fn solve(orders: &[Waiting], shelf: &Goods, value: impl Fn(&Waiting) -> i64, wor
     search.run(room);
     made.extend(search.best.iter().map(|&place| search.asked[place].at));
     made.sort_unstable();
-    Choice { made, is_proved: search.is_proved(), bottlenecks: Vec::new() }
+    let is_proved = search.is_proved();
+    let gap = if is_proved { 0 } else { (search.at_most - search.best_value).max(0) };
+    Choice { made, is_proved, gap, bottlenecks: Vec::new() }
 }
 
 /// An order that competes for scarce pieces.
@@ -157,6 +162,8 @@ struct Search {
     best_value: i64,
     chosen: Vec<usize>,
     work: u32,
+    /// No choice is worth more.
+    at_most: i64,
 }
 
 /// How often the prices are made better at the outset, and at every branch.
@@ -164,7 +171,7 @@ const ROUNDS: (u32, u32) = (400, 12);
 
 impl Search {
     fn new(asked: Vec<Asked>, work: u32) -> Self {
-        Self { asked, best: Vec::new(), best_value: 0, chosen: Vec::new(), work }
+        Self { asked, best: Vec::new(), best_value: 0, chosen: Vec::new(), work, at_most: i64::MAX }
     }
 
     fn is_proved(&self) -> bool {
@@ -176,7 +183,7 @@ impl Search {
         let mut prices = vec![0; room.len()];
         self.take_greedily(&open, &room, &prices);
         let wanted = (self.best_value + 1) * FINE;
-        self.bound(&open, &room, &mut prices, wanted, ROUNDS.0);
+        self.at_most = self.bound(&open, &room, &mut prices, wanted, ROUNDS.0).div_euclid(FINE);
         self.take_greedily(&open, &room, &prices);
         self.branch(0, room, open, prices);
     }

@@ -385,6 +385,10 @@ fn record_changes(old: &Lists, new: &Lists, currency: &Currency) -> Vec<Change> 
     all
 }
 
+fn days(supplier: &Supplier) -> String {
+    supplier.days.map_or(String::new(), |days| days.to_string())
+}
+
 fn supplier_changes(had: &Supplier, has: &Supplier, currency: &Currency) -> Vec<CellChange> {
     let cells = [
         differing(
@@ -393,6 +397,7 @@ fn supplier_changes(had: &Supplier, has: &Supplier, currency: &Currency) -> Vec<
             steps::write_freight(&has.freight, currency),
         ),
         differing("order minimum", currency.plain(had.minimum), currency.plain(has.minimum)),
+        differing("days to come", days(had), days(has)),
         differing("day of its list", had.date.clone(), has.date.clone()),
         differing("note", had.note.clone(), has.note.clone()),
     ];

@@ -128,6 +128,7 @@ impl<'a> Joined<'a> {
             let supplier = &mut self.lists.suppliers[place];
             supplier.freight = steps.unwrap_or_else(|| supplier.freight.clone());
             supplier.minimum = minimum.unwrap_or(supplier.minimum);
+            supplier.days = record.days.or(supplier.days);
             supplier.date = record.date.clone().unwrap_or_else(|| supplier.date.clone());
             supplier.note = record.note.clone().unwrap_or_else(|| supplier.note.clone());
             if !is_day(&supplier.date) {

@@ -132,7 +132,8 @@ pub fn is_name(text: &str) -> bool {
 
 /// A supplier of whom nothing but the name is known.
 pub fn named_supplier(id: SupplierId, name: String) -> Supplier {
-    Supplier { id, name, freight: Vec::new(), minimum: Cents::ZERO, date: String::new(), note: String::new() }
+    let (date, note) = (String::new(), String::new());
+    Supplier { id, name, freight: Vec::new(), minimum: Cents::ZERO, days: None, date, note }
 }
 
 /// How a colour of this name looks on another finish; grey where there is none.

@@ -81,7 +81,6 @@ pub fn order(date: &str) -> Order {
         }],
         swaps: Vec::new(),
         aim: None,
-        done: std::collections::BTreeMap::new(),
     }
 }
 
@@ -107,7 +106,7 @@ Quist, 30, 2XL
 
 /// The one has everything; the other has large packs only, and ships little for nothing.
 fn suppliers() -> Vec<Supplier> {
-    let supplier = |id: &str, name: &str, freight: &[(i64, i64)], minimum| Supplier {
+    let supplier = |id: &str, name: &str, freight: &[(i64, i64)], minimum, days| Supplier {
         id: SupplierId::new(id),
         name: name.to_owned(),
         freight: freight
@@ -115,12 +114,13 @@ fn suppliers() -> Vec<Supplier> {
             .map(|&(from, cost)| FreightStep { from: Cents::new(from), cost: Cents::new(cost) })
             .collect(),
         minimum: Cents::new(minimum),
+        days: Some(days),
         date: String::new(),
         note: String::new(),
     };
     vec![
-        supplier("quillfeather", "Quillfeather Letters", &[(0, 690), (6_000, 390), (13_000, 0)], 0),
-        supplier("tansywick", "Tansywick Alphabets", &[(0, 450), (4_500, 0)], 1_500),
+        supplier("quillfeather", "Quillfeather Letters", &[(0, 690), (6_000, 390), (13_000, 0)], 0, 4),
+        supplier("tansywick", "Tansywick Alphabets", &[(0, 450), (4_500, 0)], 1_500, 7),
     ]
 }
 

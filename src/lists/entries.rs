@@ -262,6 +262,7 @@ fn new_supplier() -> Supplier {
         name: "new supplier".to_owned(),
         freight: Vec::new(),
         minimum: Cents::ZERO,
+        days: None,
         date: String::new(),
         note: String::new(),
     }

@@ -2,7 +2,6 @@
 
 use super::{CountBy, Curve, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
 use crate::lists::Lists;
-use std::collections::BTreeMap;
 
 /// An order with nothing on it.
 pub fn empty_order(id: OrderId, date: &str) -> Order {
@@ -13,7 +12,6 @@ pub fn empty_order(id: OrderId, date: &str) -> Order {
         designs: Vec::new(),
         swaps: Vec::new(),
         aim: None,
-        done: BTreeMap::new(),
     }
 }
 

@@ -7,11 +7,13 @@ pub mod curve;
 pub mod fresh;
 pub mod placement;
 pub mod roster;
+pub mod tag;
 pub mod wording;
 
 pub use curve::{Bend, Curve};
 pub use placement::{Placement, Side};
 pub use roster::{Person, Roster, RowFault};
+pub use tag::Tag;
 pub use wording::{Part, Wording};
 
 use crate::glyph::{self, Glyph, Sign};
@@ -19,7 +21,6 @@ use crate::length::Length;
 use crate::lists::settings::Aim;
 use crate::lists::{Blank, BlankId, Caps, ColourId, Family, FinishId, Lists, StyleId, id};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 id! {
     /// Names an order on this device.
@@ -44,9 +45,6 @@ pub struct Order {
     /// What this order's price aims at, where it is not the shop's usual aim.
     #[serde(default)]
     pub aim: Option<Aim>,
-    /// How many garments were pressed, by what tells them apart on the run sheet.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
-    pub done: BTreeMap<String, u32>,
 }
 
 /// A letter that is pressed as another, or left out, all over an order.
@@ -154,6 +152,16 @@ impl Group {
     /// The number to put on the garment; empty without a roster.
     pub fn number(&self) -> &str {
         self.person.as_ref().map_or("", |person| &person.number)
+    }
+
+    /// What tells these garments from the others of the order, as garments of this design.
+    pub fn tag(&self, design: usize) -> Tag {
+        Tag {
+            design: u16::try_from(design).unwrap_or(u16::MAX),
+            name: self.name().trim().to_owned(),
+            number: self.number().trim().to_owned(),
+            size: self.size.clone(),
+        }
     }
 }
 

@@ -52,13 +52,6 @@ pub struct GarmentSheet {
     pub times: Times,
 }
 
-impl GarmentSheet {
-    /// What tells it from the others, whatever else is changed of the order.
-    pub fn key(&self) -> String {
-        format!("{}/{}/{}", self.design, self.person, self.size)
-    }
-}
-
 /// One closing on one garment.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ClosingHere {

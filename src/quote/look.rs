@@ -70,7 +70,6 @@ impl Quote {
             designs: vec![design],
             swaps: self.swaps.clone(),
             aim: None,
-            done: std::collections::BTreeMap::new(),
         };
         (order, Group { person, size: String::new(), count: 1 })
     }

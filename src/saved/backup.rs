@@ -213,7 +213,7 @@ pub fn compare(here: &State, there: &Parts) -> Comparison {
     let mut found = Comparison::default();
     let called = |entry: &Entry| entry.order.called().to_owned();
     for entry in there.entries.values() {
-        match here.book.entry(&entry.order.id) {
+        match here.book.any(&entry.order.id) {
             None => found.only_there.push(called(entry)),
             Some(old) if old.order == entry.order && old.handed == entry.handed => found.same += 1,
             Some(old) if old.changed > entry.changed => found.later_here.push(called(old)),

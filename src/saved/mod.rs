@@ -7,6 +7,7 @@
 pub mod aside;
 pub mod backup;
 pub mod keys;
+pub mod packed;
 pub mod parts;
 pub mod record;
 mod steps;
@@ -69,6 +70,7 @@ pub fn empty_shop() -> Shop {
         name: "My supplier".to_owned(),
         freight: Vec::new(),
         minimum: Cents::ZERO,
+        days: None,
         date: String::new(),
         note: String::new(),
     };

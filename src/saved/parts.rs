@@ -85,7 +85,7 @@ impl Parts {
                 Name::Open => {}
                 Name::Order(id) => match self.entries.get(id) {
                     Some(entry) => state.book.put(Entry::clone(entry)),
-                    None => drop(state.book.remove(id)),
+                    None => drop(state.book.forget(id)),
                 },
             }
         }

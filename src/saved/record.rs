@@ -3,6 +3,7 @@
 //! Owns the names and the form {"version", "revision", "data"}. Never decides what to do with a
 //! record that cannot be read: it is an error that says why.
 
+use super::packed;
 use crate::book::Moment;
 use crate::order::OrderId;
 use serde::de::DeserializeOwned;
@@ -46,8 +47,8 @@ pub enum Name {
 }
 
 impl Name {
-    /// All that there is one of.
-    const SINGLE: [Self; 8] = [
+    /// Every record of which there is one.
+    pub const SINGLE: [Self; 8] = [
         Self::Lists,
         Self::Settings,
         Self::Shelf,
@@ -115,6 +116,23 @@ pub fn write<T: Serialize>(data: &T, revision: Moment) -> String {
     serde_json::to_string(&Envelope { version: VERSION, revision, data }).unwrap_or_default()
 }
 
+/// Writes a record packed, where that is shorter: it takes longer to read.
+pub fn write_packed<T: Serialize>(data: &T, revision: Moment) -> String {
+    #[derive(Serialize)]
+    struct Envelope {
+        version: u32,
+        revision: Moment,
+        packed: String,
+    }
+    let text = serde_json::to_string(data).unwrap_or_default();
+    match packed::pack(&text) {
+        Some(packed) => {
+            serde_json::to_string(&Envelope { version: VERSION, revision, packed }).unwrap_or_default()
+        }
+        None => write(data, revision),
+    }
+}
+
 /// What is known of a record without reading its data.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 pub struct Stamp {
@@ -155,15 +173,27 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, RecordError> {
         _version: u32,
         #[serde(rename = "revision")]
         _revision: Moment,
-        data: T,
+        // A record that is whole has one of the two.
+        data: Option<T>,
+        packed: Option<String>,
     }
     let damaged = |error: serde_json::Error| RecordError::Damaged(error.to_string());
-    let stamp: Stamp = serde_json::from_str(text).map_err(damaged)?;
+    let stamp = match quick_stamp(text) {
+        Some(stamp) => stamp,
+        None => serde_json::from_str(text).map_err(damaged)?,
+    };
     if stamp.version != VERSION {
         return Err(RecordError::OtherVersion(stamp.version));
     }
     let envelope: Envelope<T> = serde_json::from_str(text).map_err(damaged)?;
-    Ok(envelope.data)
+    match (envelope.data, envelope.packed) {
+        (Some(data), None) => Ok(data),
+        (None, Some(packed)) => {
+            let text = packed::unpack(&packed).ok_or_else(|| RecordError::Damaged("packed".to_owned()))?;
+            serde_json::from_str(&text).map_err(damaged)
+        }
+        _ => Err(RecordError::Damaged("no data".to_owned())),
+    }
 }
 
 /// Why a record cannot be read.

@@ -236,7 +236,7 @@ impl Store {
     }
 
     /// Every text of this page that counts, by key.
-    pub(super) fn texts(&self) -> Texts {
+    pub fn texts(&self) -> Texts {
         let mut keys: BTreeSet<String> = self.keys.all().into_iter().collect();
         keys.extend(self.journal.keys().chain(self.steps.keys()).cloned());
         let ours = keys.into_iter().filter(|key| key.starts_with(PREFIX) && key != JOURNAL);
@@ -366,15 +366,18 @@ impl Store {
         if parts.open.as_ref() != Some(state.book.open()) {
             write(Name::Open, Some(record::write(state.book.open(), next(&Name::Open))));
         }
-        for entry in state.book.entries() {
+        let mut there = BTreeSet::new();
+        for entry in state.book.all() {
             let id = &entry.order.id;
+            there.insert(id);
             if parts.entries.get(id) != Some(entry) {
                 let name = Name::Order(id.clone());
-                let text = record::write(entry.as_ref(), next(&name));
+                let written = if entry.is_over() { record::write_packed } else { record::write };
+                let text = written(entry.as_ref(), next(&name));
                 write(name, Some(text));
             }
         }
-        for id in parts.entries.keys().filter(|id| state.book.entry(id).is_none()) {
+        for id in parts.entries.keys().filter(|id| !there.contains(id)) {
             write(Name::Order(id.clone()), None);
         }
         writes
@@ -405,7 +408,7 @@ impl Store {
                 Name::Pending => self.parts.pending.clone_from(&state.pending),
                 Name::Open => self.parts.open = Some(state.book.open().clone()),
                 Name::Backup => self.parts.backup = Some(state.backup.clone()),
-                Name::Order(id) => match state.book.entry(id) {
+                Name::Order(id) => match state.book.any(id) {
                     Some(entry) => drop(self.parts.entries.insert(id.clone(), entry.clone())),
                     None => drop(self.parts.entries.remove(id)),
                 },

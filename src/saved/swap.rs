@@ -26,7 +26,7 @@ const PARAMETER: &str = "book=";
 #[must_use]
 pub fn since(book: &Book, moment: Moment) -> (Vec<Arc<Entry>>, Facts) {
     let is_later = |entry: &&Arc<Entry>| entry.changed.max(entry.facts.latest()) >= moment;
-    let entries = book.entries().iter().filter(is_later).cloned().collect();
+    let entries = book.all().filter(is_later).cloned().collect();
     let stock = book.stock().iter().filter(|(id, _)| id.at >= moment);
     (entries, stock.map(|(id, what)| (id.clone(), what.clone())).collect())
 }
@@ -132,6 +132,8 @@ pub struct Brought {
     pub changed: usize,
     /// Orders of which both sides made a version.
     pub disputed: usize,
+    /// Orders that the other side removed.
+    pub removed: usize,
     /// Facts about the shelf that were not here.
     pub shelf: usize,
 }
@@ -142,9 +144,10 @@ pub fn brought(before: &Book, after: &Book) -> Brought {
         shelf: after.stock().len() - before.stock().len().min(after.stock().len()),
         ..Brought::default()
     };
-    for entry in after.entries() {
-        match before.entry(&entry.order.id) {
-            None => brought.orders += 1,
+    for entry in after.all() {
+        match before.any(&entry.order.id) {
+            None => brought.orders += usize::from(!entry.is_removed()),
+            Some(old) if old != entry && entry.is_removed() && !old.is_removed() => brought.removed += 1,
             Some(old) if old != entry => {
                 brought.changed += 1;
                 brought.disputed += usize::from(entry.rivals.len() > old.rivals.len());
@@ -161,15 +164,29 @@ impl std::fmt::Display for Brought {
         if *self == Self::default() {
             return write!(f, "Nothing new: both phones know the same.");
         }
+        let orders = |count: usize| format!("{count} {}", if count == 1 { "order" } else { "orders" });
+        let mut news = Vec::new();
+        if self.orders > 0 {
+            news.push(format!("{} that were not here", orders(self.orders)));
+        }
+        if self.changed > 0 {
+            news.push(format!("news of {}", orders(self.changed)));
+        }
+        if self.removed > 0 {
+            news.push(format!("{} removed there", orders(self.removed)));
+        }
+        if self.shelf > 0 {
+            news.push("changes of the shelf".to_owned());
+        }
         write!(
             f,
-            "Taken in: {} new orders, {} that know more now, {} changes of the shelf.",
-            self.orders, self.changed, self.shelf
+            "Taken in: {}.",
+            if news.is_empty() { "what was removed".to_owned() } else { news.join(", ") }
         )?;
         match self.disputed {
             0 => Ok(()),
             more => {
-                write!(f, " Both phones changed {more} of the orders: choose at each which version counts.")
+                write!(f, " Both phones changed {}: choose at each which version counts.", orders(more))
             }
         }
     }

@@ -117,15 +117,7 @@ impl Start {
             roster: String::new(),
         };
         let title = self.title.clone().unwrap_or_default();
-        Ok(Order {
-            id,
-            title,
-            date: date.to_owned(),
-            designs: vec![design],
-            swaps: vec![],
-            aim: None,
-            done: std::collections::BTreeMap::new(),
-        })
+        Ok(Order { id, title, date: date.to_owned(), designs: vec![design], swaps: vec![], aim: None })
     }
 
     fn family(&self, lists: &Lists) -> Result<Family, LinkError> {

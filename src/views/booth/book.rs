@@ -2,6 +2,7 @@
 
 use super::super::parts::{Choice, Panel, TextField};
 use super::super::state::desk;
+use super::away::PutAway;
 use super::card::Card;
 use crate::views::prelude::*;
 use lettertally::book::fact::Field;
@@ -47,8 +48,8 @@ pub fn OrderBook() -> impl IntoView {
             {move || (hits.with(Vec::len) > most.get()).then(|| view! {
                 <button type="button" class="wide" on:click=move |_| most.update(|most| *most += STEP)>"Show more"</button>
             })}
-            <button type="button" class="wide" on:click=move |_| desk.begin_order()>"New order"</button>
         </Panel>
+        <PutAway all/>
     }
 }
 

@@ -3,6 +3,7 @@
 use super::super::parts::{Choice, NumberField, Panel, Switch};
 use super::super::search::{SLICE, Turn};
 use super::super::state::desk;
+use super::chart::{Chart, Dot};
 use crate::browser::clock;
 use crate::views::prelude::*;
 use leptos::task::spawn_local;
@@ -141,7 +142,7 @@ pub fn Bring() -> impl IntoView {
             </div>
             <Switch label="Names from" options=vec!["public name table", "own past orders"] value=from_past commit=move |at| from_past.set(at)/>
             <NumberField label="Chance that nobody is turned away" unit="%" value=derived(move || wanted.get().to_string()) whole=true commit=move |text: String| { wanted.set(number::whole(&text, 1, 99)?); Ok(()) }/>
-            <button type="button" class="wide" on:click=start>"Work it out"</button>
+            <button type="button" class="main" disabled=move || progress.get().is_some() on:click=start>"Work it out"</button>
             {move || progress.get().map(|done| view! {
                 <div class="searching"><progress max="1000" value=done aria-label="Simulated days"></progress><button type="button" on:click=stop>"Stop"</button></div>
             })}
@@ -175,8 +176,8 @@ fn told(found: Found) -> AnyView {
         <tr><th scope="row">{piece.item.name(&lists)}</th><td class="num">{format!("{}.{}", piece.mean / 1_000, piece.mean % 1_000 / 100)}</td><td class="num">{piece.count}</td><td class="num">{piece.chance.to_string()}</td></tr>
     }).collect_view();
     view! {
-        <p class="strong">{format!("Nobody is turned away on {} of days (error {}.{:02} %): {} letters and {} blanks.", answer.achieved, answer.error / 100, answer.error % 100, goods.letters(), goods.blanks())}</p>
-        <p>{format!("To buy beyond the shelf: {}.", currency.show(cash))}</p>
+        <p class="strong">{format!("Nobody is turned away on {} of such days, give or take {}.{:02} %.", answer.achieved, answer.error / 100, answer.error % 100)}</p>
+        <p>{format!("Bring {} letters and {} blanks. To buy beyond the shelf: {}.", goods.letters(), goods.blanks(), currency.show(cash))}</p>
         {families}
         <ul class="plain-list">{blanks}</ul>
         <details>
@@ -191,40 +192,33 @@ fn told(found: Found) -> AnyView {
 
 /// Cash against the chance of turning somebody away.
 fn chart(found: &[(u64, Found)]) -> AnyView {
-    const WIDTH: i64 = 600;
-    const HEIGHT: i64 = 240;
     let desk = desk();
-    let currency = desk.in_force.with_untracked(|shop| shop.settings.currency.clone());
-    let most = found.iter().map(|(_, found)| found.cash.minor()).max().unwrap_or(1).max(1);
-    let across = |found: &Found| i64::from(10_000 - found.answer.achieved.per_myriad()) * WIDTH / 5_500;
-    let down = |found: &Found| HEIGHT - found.cash.minor() * (HEIGHT - 20) / most;
-    let points = found
-        .iter()
-        .map(|(_, found)| format!("{},{}", across(found).min(WIDTH), down(found)))
-        .collect::<Vec<_>>()
-        .join(" ");
-    let dots = found
-        .iter()
-        .map(|(_, found)| view! { <circle cx=across(found).min(WIDTH) cy=down(found) r="4"/> })
-        .collect_view();
-    let ticks = [0_i64, 10, 20, 30, 40, 50].map(|percent| view! { <text x=percent * 100 * WIDTH / 5_500 y=HEIGHT + 22 text-anchor="middle">{format!("{percent} %")}</text> }).collect_view();
+    let currency = desk.in_force.with(|shop| shop.settings.currency.clone());
+    let dot = |(_, found): &(u64, Found)| Dot {
+        across: i64::from(10_000 - found.answer.achieved.per_myriad()),
+        up: found.cash.minor(),
+        mark: String::new(),
+    };
+    let percent = |parts: i64| format!("{}.{} %", parts / 100, parts % 100 / 10);
+    let cash = |minor: i64| currency.show(Cents::new(minor));
+    let label =
+        "Cash to buy with, against the chance that somebody is turned away. The table has the figures.";
+    let drawn = Chart::new(label, found.iter().map(dot).collect()).joined().drawn(
+        &percent,
+        &cash,
+        "turned away",
+        "to buy",
+    );
     let rows = found.iter().map(|(_, found)| view! {
-        <tr><td class="num">{found.answer.achieved.to_string()}</td><td class="num">{found.answer.goods().letters()}</td><td class="num">{currency.show(found.cash)}</td></tr>
+        <tr><td class="num">{found.answer.achieved.to_string()}</td><td class="num">{found.answer.goods().letters()}</td><td class="num">{found.answer.goods().blanks()}</td><td class="num">{currency.show(found.cash)}</td></tr>
     }).collect_view();
     view! {
-        <figure class="chart">
-            <svg viewBox=format!("-10 -6 {} {}", WIDTH + 30, HEIGHT + 34) role="img" aria-label="Cash against the chance of turning somebody away. The table below has the figures.">
-                <path class="axis" d=format!("M0 0V{HEIGHT}H{WIDTH}")/>
-                <polyline points=points/>
-                {dots}
-                {ticks}
-                <text x="8" y="14">{currency.show(Cents::new(most))}</text>
-            </svg>
-            <figcaption class="help">"Cash to buy with, upwards, against the chance that somebody is turned away."</figcaption>
-        </figure>
+        <h3>"What more or less certainty costs"</h3>
+        {drawn}
         <div class="scroll" tabindex="0" role="group" aria-label="Cash and chance"><table>
-            <thead><tr><th scope="col" class="num">"nobody turned away"</th><th scope="col" class="num">"letters"</th><th scope="col" class="num">"cash"</th></tr></thead>
+            <thead><tr><th scope="col" class="num">"nobody turned away"</th><th scope="col" class="num">"letters"</th><th scope="col" class="num">"blanks"</th><th scope="col" class="num">"to buy"</th></tr></thead>
             <tbody>{rows}</tbody>
         </table></div>
     }
+    .into_any()
 }

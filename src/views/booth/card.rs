@@ -5,13 +5,11 @@ use super::super::state::{Desk, Screen, desk};
 use super::hand::AtHandNow;
 use crate::browser::clock;
 use crate::views::prelude::*;
-use lettertally::book::Entry;
 use lettertally::book::fact::{Field, Payment, What};
 use lettertally::book::life::{Stage, events};
 use lettertally::booth::making::Making;
 use lettertally::booth::queue::Minute;
 use lettertally::booth::rows::Row;
-use lettertally::lists::Lists;
 use lettertally::money::{Cents, Currency};
 use std::sync::Arc;
 
@@ -41,19 +39,24 @@ pub fn Card(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         }
     };
     let is_open = move || stage.get().is_some_and(|stage| !stage.is_over());
+    let is_next = move |asked: Stage| stage.get() == Some(asked);
     view! {
         <div class="card">
-            <div class="row">
-                <button type="button" on:click=open>"Open"</button>
-                {move || is_open().then(|| view! {
-                    <button type="button" class:main=stage.get() == Some(Stage::Begun) on:click=tell>"Price told"</button>
-                    <button type="button" class:main=stage.get() == Some(Stage::Pressed) on:click=move |_| happened(What::HandedOver)>"Handed over"</button>
-                    <button type="button" on:click=move |_| happened(What::CalledOff)>"Called off"</button>
-                })}
-            </div>
             <Rivals row/>
-            {move || is_open().then(|| view! { <Pay row/> <Garments row/> <AtHandNow row/> })}
+            {move || is_open().then(|| view! {
+                <Garments row/>
+                <Pay row/>
+                <div class="row next">
+                    <button type="button" class:main=move || is_next(Stage::Begun) on:click=tell>"Price told"</button>
+                    <button type="button" class:main=move || is_next(Stage::Pressed) on:click=move |_| happened(What::HandedOver)>"Handed over"</button>
+                </div>
+                {move || row.with(|row| row.as_ref().is_some_and(|row| !row.life.is_pressed())).then(|| view! { <AtHandNow row/> })}
+            })}
             <Notes row/>
+            <div class="row">
+                {move || (!is_next(Stage::Removed)).then(|| view! { <button type="button" on:click=open>"Open the order"</button> })}
+                {move || is_open().then(|| view! { <button type="button" class="low" on:click=move |_| happened(What::CalledOff)>"Called off"</button> })}
+            </div>
             <History row/>
         </div>
     }
@@ -139,10 +142,10 @@ fn Pay(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         <h3>"Payment"</h3>
         <p class="help" role="status">{words}</p>
         <Switch label="How it is paid" options=Payment::ALL.map(Payment::word).to_vec() value=kind commit=move |at| kind.set(at)/>
-        <div class="row">
+        <div class="pay">
             <NumberField label="Amount" unit=derived(move || currency().code().to_owned()) value=derived(move || amount().map(|amount| currency().plain(amount)).unwrap_or_default()) commit=commit/>
             <button type="button" class="main" disabled=move || amount().is_none_or(|amount| amount == Cents::ZERO) on:click=move |_| write(false)>"Paid"</button>
-            <button type="button" disabled=move || amount().is_none_or(|amount| amount == Cents::ZERO) on:click=move |_| write(true)>"Paid back"</button>
+            <button type="button" class="low" disabled=move || amount().is_none_or(|amount| amount == Cents::ZERO) on:click=move |_| write(true)>"Paid back"</button>
         </div>
     }
 }
@@ -157,9 +160,9 @@ fn Garments(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         let item = |making: Making| {
             let entry = row.entry.clone();
             let (pressed, spoiled) = ((entry.clone(), making.clone()), (entry, making.clone()));
-            let name = match making.whose.as_str() {
-                "" => making.size.clone(),
-                whose => format!("{whose}, {}", making.size),
+            let name = match making.tag.whose() {
+                whose if whose.is_empty() => making.tag.size.clone(),
+                whose => format!("{whose}, {}", making.tag.size),
             };
             let count = (making.ordered > 1).then(|| format!("{} of {}", making.pressed, making.ordered));
             let left = making.left();
@@ -169,8 +172,8 @@ fn Garments(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
                     {match left {
                         0 => view! { <span class="order-stage">"pressed"</span> },
                         _ => view! {
-                            <button type="button" class="main" aria-label=format!("Pressed: {name}") on:click=move |_| desk.made(&pressed.0, &pressed.1, 1, false)>"Pressed"</button>
-                            <button type="button" aria-label=format!("Spoiled: {name}") on:click=move |_| desk.made(&spoiled.0, &spoiled.1, 1, true)>"Spoiled"</button>
+                            <button type="button" class="take" aria-label=format!("Pressed: {name}") on:click=move |_| desk.set_pressed(&pressed.0, &[(&pressed.1, pressed.1.pressed + 1)])>"Pressed"</button>
+                            <button type="button" class="low" aria-label=format!("Spoiled: {name}") on:click=move |_| desk.spoiled(&spoiled.0, &spoiled.1)>"Spoiled"</button>
                         },
                     }}
                 </li>
@@ -178,9 +181,17 @@ fn Garments(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         };
         Some(makings.into_iter().map(item).collect_view())
     };
+    // Pressed for somebody who is no longer in the order: said, as its letters are gone.
+    let strangers = move || {
+        let row = row.get()?;
+        let known: u32 = desk.makings(&row.entry).iter().map(|making| making.pressed).sum();
+        let more = row.life.garments_pressed().saturating_sub(known);
+        (more > 0).then(|| format!("{more} more pressed than the order has now: it was changed since."))
+    };
     view! {
         <h3>"Garments"</h3>
         <ul class="garments plain-list">{list}</ul>
+        {move || strangers().map(|words| view! { <p class="help">{words}</p> })}
     }
 }
 
@@ -221,7 +232,7 @@ fn Notes(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         }
     };
     view! {
-        <div class="grid">
+        <div class="grid notes">
             {field(Field::Person, "Person", "")}
             {field(Field::PickUp, "Pick-up time", "14:30")}
             {field(Field::Note, "Note", "")}
@@ -239,11 +250,10 @@ fn History(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
         if events.is_empty() {
             return None;
         }
-        let (lists, currency) =
-            desk.in_force.with(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
+        let currency = desk.in_force.with(|shop| shop.settings.currency.clone());
         let id = row.entry.order.id.clone();
         let item = |event: lettertally::book::life::Event| {
-            let words = told(&event.what, &row.entry, &lists, &currency);
+            let words = told(&event.what, &currency);
             let (order, fact) = (id.clone(), event.id.clone());
             view! {
                 <li>
@@ -262,7 +272,7 @@ fn History(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
     view! { {list} }
 }
 
-fn told(what: &What, _entry: &Arc<Entry>, _lists: &Lists, currency: &Currency) -> String {
+fn told(what: &What, currency: &Currency) -> String {
     match what {
         What::Quoted(promise) => format!("price told: {}", currency.show(promise.total)),
         What::Paid(kind, amount) => format!("{} paid ({})", currency.show(*amount), kind.word()),
@@ -271,6 +281,7 @@ fn told(what: &What, _entry: &Arc<Entry>, _lists: &Lists, currency: &Currency) -
         What::Spoiled(made) => format!("{} spoiled, {} letters", made.count, made.goods.letters()),
         What::HandedOver => "handed over".to_owned(),
         What::CalledOff => "called off".to_owned(),
+        What::Removed => "removed".to_owned(),
         What::Noted { field, to, .. } => format!("{}: {to}", field.words()),
         What::Counted(_) | What::Bought(_) | What::Received(_) | What::Undone(_) => "shelf".to_owned(),
     }

@@ -14,7 +14,7 @@ pub fn DaysClose() -> impl IntoView {
     let desk = desk();
     let days = memo(move || {
         desk.book.with(|book| {
-            let facts = book.entries().iter().flat_map(|entry| entry.facts.iter());
+            let facts = book.all().flat_map(|entry| entry.facts.iter());
             let mut days: Vec<String> = facts
                 .map(|(id, _)| clock::day_and_time(id.at).get(..10).unwrap_or_default().to_owned())
                 .collect();
@@ -135,12 +135,22 @@ fn Movements() -> impl IntoView {
             })
             .collect_view()
     };
+    // What the piece on the shelf cost on average, as far as it was bought since there is a ledger.
+    let average = move || {
+        let chosen = items.with(|items| items.get(item.get()).map(|(item, _)| item.clone()))?;
+        let currency = desk.in_force.with(|shop| shop.settings.currency.clone());
+        let worth = desk.book.with(|book| ledger::worth(book, &currency));
+        let each = worth.get(&ledger::Kind::of(&chosen))?.each()?.round(&currency);
+        let what = if chosen.is_letter() { "A letter like it" } else { "One of it" };
+        Some(format!("{what} cost {} on average, by what came in.", currency.show(each)))
+    };
     view! {
         <Panel title="Ledger of the shelf">
             {move || match items.with(Vec::is_empty) {
                 true => view! { <p class="empty">"Nothing was counted, bought or pressed yet."</p> },
                 false => view! {
                     <Choice label="Piece" options=options value=derived(move || item.get().to_string()) commit=move |text: String| item.set(text.parse().unwrap_or(0))/>
+                    {move || average().map(|words| view! { <p class="help">{words}</p> })}
                     <div class="scroll" tabindex="0" role="group" aria-label="Movements">
                         <table>
                             <thead><tr><th scope="col">"when"</th><th scope="col">"what"</th><th scope="col" class="num">"change"</th><th scope="col" class="num">"then there"</th></tr></thead>

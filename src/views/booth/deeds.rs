@@ -5,11 +5,11 @@ use crate::browser::clock;
 use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::fact::{FactId, Promise, What};
+use lettertally::book::life::Life;
 use lettertally::book::{Book, Entry, Moment};
-use lettertally::booth::making::{Making, cost_each, makings};
+use lettertally::booth::making::{Making, cost_each, makings, pressing};
 use lettertally::order::OrderId;
-use lettertally::plan;
-use std::sync::Arc;
+use lettertally::plan::{self, Plan};
 
 /// How long a count on the shelf must stand still before it is written down, in milliseconds.
 const CALM: i32 = 1_500;
@@ -47,18 +47,38 @@ impl Desk {
         let Some(priced) = plan.priced.ok().filter(|_| is_whole) else { return false };
         let garments = u32::try_from(priced.garments()).unwrap_or(u32::MAX);
         let promise = Promise { total: priced.total(), tax: priced.tax, garments };
-        self.happened(&entry.order.id, What::Quoted(promise));
+        if Life::of(entry).promise != Some(promise) {
+            self.happened(&entry.order.id, What::Quoted(promise));
+        }
         true
     }
 
-    /// Writes down that so many garments were pressed, or ruined.
-    pub fn made(self, entry: &Arc<Entry>, making: &Making, count: u32, is_spoiled: bool) {
+    /// Writes down that a garment was ruined.
+    pub fn spoiled(self, entry: &Entry, making: &Making) {
         let each = self.in_force.with_untracked(|shop| {
             cost_each(&plan::plan(&entry.order, shop), making, &shop.settings.currency)
         });
-        let made = Box::new(making.made(count, each));
-        let what = if is_spoiled { What::Spoiled(made) } else { What::Pressed(made) };
-        self.happened(&entry.order.id, what);
+        self.happened(&entry.order.id, What::Spoiled(Box::new(making.made(1, each))));
+    }
+
+    /// Writes down, of each of these garments, how many are pressed now: more than before, or
+    /// fewer where a tick is taken back.
+    pub fn set_pressed(self, entry: &Entry, counts: &[(&Making, u32)]) {
+        let facts: Vec<What> = self.in_force.with_untracked(|shop| {
+            // What they cost is asked only where one more is made.
+            let is_more = counts.iter().any(|(making, count)| *count > making.pressed);
+            let plan = is_more.then(|| plan::plan(&entry.order, shop));
+            let each = |making: &Making| {
+                let cost = |plan: &Plan| cost_each(plan, making, &shop.settings.currency);
+                plan.as_ref().map(cost).unwrap_or_default()
+            };
+            let facts = counts.iter().map(|(making, count)| pressing(entry, making, *count, each(making)));
+            facts.flatten().collect()
+        });
+        if !facts.is_empty() {
+            let id = &entry.order.id;
+            self.note(|book, now| facts.into_iter().for_each(|what| drop(book.note(id, what, now))));
+        }
     }
 
     /// The garments of an order.

@@ -5,11 +5,13 @@ use super::super::state::{Desk, Screen, desk, new_id};
 use super::hand::FromTheShelf;
 use crate::browser::clock;
 use crate::views::prelude::*;
+use lettertally::booth::at_hand::{at_hand, on_shelf};
 use lettertally::booth::offer::{self, Said, Usual, UsualId};
 use lettertally::booth::rows::{Row, Shown, Sort, found, rows};
 use lettertally::lists::fresh_id;
 use lettertally::order::{Order, OrderId};
 use lettertally::plan;
+use lettertally::problem::Severity;
 use std::sync::Arc;
 
 /// How many earlier designs are shown for a search.
@@ -33,45 +35,77 @@ pub fn FastOrder() -> impl IntoView {
             said.size = sizes(desk, &usual).first().cloned().unwrap_or_default();
         }
         let order = offer::order(&usual, &said, OrderId::new("draft"), &clock::today());
-        (!order.is_only_begun()).then_some(order)
+        // Lines that stay empty are left out; with all of them empty nothing was said yet.
+        let is_bare = order.designs.iter().all(|design| design.lines.is_empty());
+        (!is_bare || usual.design.lines.is_empty()).then_some(order)
     });
     let priced = memo(move || {
         let order = order.get()?;
         desk.in_force.with(|shop| {
             let plan = plan::plan(&order, shop);
-            let worst = plan.problems.first().map(|problem| problem.message.clone());
-            Some((plan.priced.ok().map(|priced| shop.settings.currency.show(priced.total())), worst))
+            let worst = plan.problems.first().map(|found| (found.message.clone(), found.severity));
+            let total = plan.priced.ok().map(|priced| shop.settings.currency.show(priced.total()));
+            let is_there = at_hand(&order, &on_shelf(&shop.shelf), &shop.lists).is_whole();
+            Some(Answer { total, worst, is_there })
         })
     });
+    let total = move || priced.with(|answer| answer.as_ref()?.total.clone());
+    let worst = move || priced.with(|answer| answer.as_ref()?.worst.clone());
     let turned = RwSignal::new(false);
     let begin = move |screen: Screen| {
-        if let Some(order) = order.get_untracked() {
+        let Some(order) = order.get_untracked() else { return };
+        let price = untrack(total).map_or(String::new(), |total| format!(", {total}"));
+        let words = format!("Wrote down {}{price}.", order.called());
+        desk.act(words, move |desk| {
             desk.book.update(|book| book.begin(Order { id: new_id(), ..order }, clock::now()));
-            let entry = desk.book.with_untracked(|book| Arc::new(book.current().clone()));
+            let entry = desk.book.with_untracked(|book| book.current().clone());
             desk.tell_price(&entry);
-            said.set(Said { count: 1, ..Said::default() });
-            desk.screen.set(screen);
-        }
+        });
+        said.set(Said { count: 1, ..Said::default() });
+        desk.screen.set(screen);
     };
+    let nothing = move || order.with(Option::is_none);
     view! {
         <Panel title="New order">
             <Offers offers chosen usual/>
-            <Find chosen said/>
             {move || usual.get().map(|usual| view! { <Fields usual said/> })}
-            <div class="fast-price" role="status">
-                {move || priced.get().map(|(total, worst)| view! {
-                    <p class="big">{total.unwrap_or_else(|| "—".to_owned())}</p>
-                    {worst.map(|worst| view! { <p class="complaint">{worst}</p> })}
-                })}
-            </div>
-            <div class="row">
-                <button type="button" class="main" disabled=move || order.with(Option::is_none) on:click=move |_| begin(Screen::Quote)>"Quote it"</button>
-                <button type="button" disabled=move || order.with(Option::is_none) on:click=move |_| begin(Screen::Booth)>"Write it down"</button>
-                <button type="button" disabled=move || order.with(Option::is_none) on:click=move |_| turned.set(true)>"Show the customer"</button>
-            </div>
-            {move || order.with(Option::is_some).then(|| view! { <FromTheShelf order/> })}
+            <details class="minor-details">
+                <summary>"Another design"</summary>
+                <Find chosen said/>
+                <OwnOffers chosen usual/>
+            </details>
+            {move || (!nothing()).then(|| view! { <FromTheShelf order/> })}
         </Panel>
-        {move || turned.get().then(|| view! { <Turned order priced=derived(move || priced.get().and_then(|(total, _)| total)) turned/> })}
+        <div class="fast-bar" role="group" aria-label="The price">
+            <div class="fast-price" role="status">
+                <p class="big">{move || total().unwrap_or_else(|| "—".to_owned())}</p>
+                <p>{move || priced.with(|answer| answer.as_ref().map_or("Type the words", Answer::shelf_words))}</p>
+                {move || worst().map(|(message, severity)| view! { <p class="fast-worst" class:complaint=severity == Severity::Stop>{message}</p> })}
+            </div>
+            <div class="fast-acts">
+                <button type="button" class="main" disabled=nothing on:click=move |_| begin(Screen::Quote)>"Quote it"</button>
+                <button type="button" disabled=nothing on:click=move |_| begin(Screen::Booth)>"Write it down"</button>
+                <button type="button" disabled=nothing aria-label="Show the customer" on:click=move |_| turned.set(true)>"Show"</button>
+            </div>
+        </div>
+        {move || turned.get().then(|| view! { <Turned order priced=derived(total) turned/> })}
+    }
+}
+
+/// What there is to say of what was typed.
+#[derive(Clone, PartialEq)]
+struct Answer {
+    /// What the customer pays; `None` where there is no price.
+    total: Option<String>,
+    /// The worst of what is wrong.
+    worst: Option<(String, Severity)>,
+    /// Whether all of it is on the shelf.
+    is_there: bool,
+}
+
+impl Answer {
+    fn shelf_words(&self) -> &'static str {
+        if self.is_there { "Can be made now" } else { "Not all on the shelf" }
     }
 }
 
@@ -82,13 +116,34 @@ fn sizes(desk: Desk, usual: &Usual) -> Vec<String> {
     })
 }
 
-/// The usual offers as buttons; the open order's design can become one.
+/// The usual offers as buttons, and a design made before while one is chosen.
 #[component]
 fn Offers(
     offers: Memo<Vec<Usual>>,
     chosen: RwSignal<Option<Usual>>,
     usual: Memo<Option<Usual>>,
 ) -> impl IntoView {
+    let all = move || {
+        let mut all = offers.get();
+        let other = chosen.get().filter(|chosen| all.iter().all(|usual| usual.id != chosen.id));
+        all.extend(other);
+        all
+    };
+    view! {
+        <div class="offers" role="group" aria-label="Usual offers">
+            {move || all().into_iter().map(|offered| {
+                let (id, name) = (offered.id.clone(), offered.name.clone());
+                view! {
+                    <button type="button" aria-pressed=move || usual.with(|usual| usual.as_ref().is_some_and(|usual| usual.id == id)).to_string() on:click=move |_| chosen.set(Some(offered.clone()))>{name}</button>
+                }
+            }).collect_view()}
+        </div>
+    }
+}
+
+/// The design of the open order becomes an offer, and one that is there can go.
+#[component]
+fn OwnOffers(chosen: RwSignal<Option<Usual>>, usual: Memo<Option<Usual>>) -> impl IntoView {
     let desk = desk();
     let save = move |_| {
         let order = desk.order.get_untracked();
@@ -114,22 +169,11 @@ fn Offers(
         })
     };
     view! {
-        <div class="offers" role="group" aria-label="Usual offers">
-            {move || offers.get().into_iter().map(|usual_offer| {
-                let (id, name) = (usual_offer.id.clone(), usual_offer.name.clone());
-                view! {
-                    <button type="button" aria-pressed=move || usual.with(|usual| usual.as_ref().is_some_and(|usual| usual.id == id)).to_string() on:click=move |_| chosen.set(Some(usual_offer.clone()))>{name}</button>
-                }
-            }).collect_view()}
+        <p class="help">"The design of the order that is open can become a usual offer: its garment and lines, with {name} and {number} where they are asked for."</p>
+        <div class="row">
+            <button type="button" on:click=save>{move || format!("Offer the design of {}", desk.order.with(|order| order.called().to_owned()))}</button>
+            {move || is_own().then(|| view! { <button type="button" class="low" on:click=forget>"Remove the chosen offer"</button> })}
         </div>
-        <details>
-            <summary>"Usual offers"</summary>
-            <p class="help">"The design of the order that is open becomes an offer: its garment and lines, with {name} and {number} where they are asked for."</p>
-            <div class="row">
-                <button type="button" on:click=save>{move || format!("Offer the design of {}", desk.order.with(|order| order.called().to_owned()))}</button>
-                {move || is_own().then(|| view! { <button type="button" on:click=forget>"Remove the chosen offer"</button> })}
-            </div>
-        </details>
     }
 }
 
@@ -208,11 +252,13 @@ fn Fields(usual: Usual, said: RwSignal<Said>) -> impl IntoView {
     view! {
         <div class="fast-fields">
             {fixed}
-            {name.then(|| view! { <TextField label="Name" value=derived(move || said.with(|said| said.name.clone())) commit=move |text| said.update(|said| said.name = text)/> })}
-            {number.then(|| view! { <TextField label="Number" value=derived(move || said.with(|said| said.number.clone())) commit=move |text| said.update(|said| said.number = text)/> })}
+            <div class="fast-row">
+                {name.then(|| view! { <TextField label="Name" value=derived(move || said.with(|said| said.name.clone())) commit=move |text| said.update(|said| said.name = text)/> })}
+                {number.then(|| view! { <TextField label="Number" value=derived(move || said.with(|said| said.number.clone())) commit=move |text| said.update(|said| said.number = text)/> })}
+                <NumberField label="How many" value=derived(move || said.with(|said| said.count.to_string())) whole=true
+                    commit=move |text: String| { let count = lettertally::number::whole(&text, 1, 999)?; said.update(|said| said.count = u16::try_from(count).unwrap_or(1)); Ok(()) }/>
+            </div>
             <div class="switch" role="group" aria-label="Size">{size_buttons}</div>
-            <NumberField label="How many" value=derived(move || said.with(|said| said.count.to_string())) whole=true
-                commit=move |text: String| { let count = lettertally::number::whole(&text, 1, 999)?; said.update(|said| said.count = u16::try_from(count).unwrap_or(1)); Ok(()) }/>
         </div>
     }
 }

@@ -2,9 +2,11 @@
 //! and the day's close.
 
 mod again;
+mod away;
 mod book;
 mod bring;
 mod card;
+mod chart;
 mod day;
 mod deeds;
 mod fast;
@@ -17,7 +19,7 @@ use super::parts::Switch;
 use crate::views::prelude::*;
 
 /// The parts of the screen, in the order of their buttons.
-const PARTS: [&str; 7] = ["New", "Orders", "Press", "Buy", "Day", "Bring", "Phones"];
+const PARTS: [&str; 8] = ["New", "Orders", "Queue", "Day", "Buy", "Bring", "Finishes", "Phones"];
 
 /// The booth screen.
 #[component]
@@ -27,12 +29,13 @@ pub fn BoothScreen() -> impl IntoView {
         <div class="booth">
             <Switch label="Part of the booth" options=PARTS.to_vec() value=part commit=move |at| part.set(at)/>
             {move || match part.get() {
-                0 => view! { <fast::FastOrder/> <finishes::Finishes/> },
+                0 => view! { <fast::FastOrder/> },
                 1 => view! { <book::OrderBook/> },
                 2 => view! { <press::Press/> },
-                3 => view! { <again::BuyAgain/> },
-                4 => view! { <day::DaysClose/> },
+                3 => view! { <day::DaysClose/> },
+                4 => view! { <again::BuyAgain/> },
                 5 => view! { <bring::Bring/> },
+                6 => view! { <finishes::Finishes/> },
                 _ => view! { <phones::Phones/> },
             }}
         </div>

@@ -1,17 +1,21 @@
 //! The queue for the press, and which of the waiting orders the shelf can make.
 
 use super::super::parts::{Panel, Switch};
-use super::super::state::{Screen, desk};
+use super::super::state::{Desk, Screen, desk};
 use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::book::Entry;
 use lettertally::booth::at_hand::on_shelf;
-use lettertally::booth::making::goods_left;
+use lettertally::booth::making::{Making, goods_left};
 use lettertally::booth::queue::{Minute, Queued, queue};
 use lettertally::booth::selection::{Choice, Most, Waiting, choose};
+use lettertally::money::Cents;
 use lettertally::order::OrderId;
 use lettertally::plan;
-use std::sync::Arc;
+
+fn garments(count: u32) -> String {
+    if count == 1 { "1 garment".to_owned() } else { format!("{count} garments") }
+}
 
 /// The press: what comes next, and what can be made.
 #[component]
@@ -44,16 +48,16 @@ pub fn Press() -> impl IntoView {
         view! {
             <li class:late=late>
                 <button type="button" class="queue-called" on:click=open>{called(&queued.order)}</button>
-                <small>{format!("{} garments · {} min · done by {}", queued.garments, queued.seconds.div_ceil(60), queued.done.time())}</small>
-                <small>{promised}{late.then_some(", late")}</small>
-                <button type="button" class="main" on:click=pressed>"All pressed"</button>
+                <small class="queue-times">{format!("{} · {} min · done by {}", garments(queued.garments), queued.seconds.div_ceil(60), queued.done.time())}</small>
+                {promised.map(|promised| view! { <small class="queue-promised">{promised}{late.then_some(", late")}</small> })}
+                <button type="button" class="take" on:click=pressed>"All pressed"</button>
             </li>
         }
     };
     view! {
         <Panel title="Queue for the press">
             {move || match waiting.with(Vec::is_empty) {
-                true => view! { <p class="empty">"Nobody waits for the press."</p> },
+                true => view! { <p class="empty">"Nobody waits for the press. Orders come here once their price is told."</p> },
                 false => view! { <ol class="queue plain-list">{waiting.get().into_iter().map(item).collect_view()}</ol> },
             }}
         </Panel>
@@ -61,12 +65,14 @@ pub fn Press() -> impl IntoView {
     }
 }
 
-fn press_all(desk: super::super::state::Desk, entry: &Arc<Entry>) {
-    for making in untrack(move || desk.makings(entry)) {
-        if making.left() > 0 {
-            desk.made(entry, &making, making.left(), false);
-        }
-    }
+fn press_all(desk: Desk, entry: &Entry) {
+    let makings = untrack(move || desk.makings(entry));
+    let all: Vec<(&Making, u32)> = makings.iter().map(|making| (making, making.ordered)).collect();
+    desk.set_pressed(entry, &all);
+}
+
+fn wish(at: usize) -> Most {
+    if at == 0 { Most::Orders } else { Most::Profit }
 }
 
 /// Which of the waiting orders the shelf can make, and what holds the others back.
@@ -96,7 +102,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
                 Waiting { need: goods_left(&makings), profit }
             })
             .collect();
-        let wish = if most.get_untracked() == 0 { Most::Orders } else { Most::Profit };
+        let wish = wish(most.get_untracked());
         found.set(Some((ids, choose(&orders, &on_shelf(&shop.shelf), wish))));
     };
     let called = move |id: &OrderId| {
@@ -106,13 +112,20 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     };
     let answer = move || {
         let (ids, choice) = found.get()?;
+        let asked = wish(most.get_untracked());
         let (lists, currency) =
             desk.in_force.with_untracked(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
         let words = format!(
             "{} of {} orders can be made{}",
             choice.made.len(),
             ids.len(),
-            if choice.is_proved { "; no choice is better." } else { "; a better choice may exist." }
+            match (choice.is_proved, asked) {
+                (true, _) => "; no choice is better.".to_owned(),
+                (false, Most::Orders) => format!("; at most {} more could be.", choice.gap),
+                (false, Most::Profit) => {
+                    format!("; no choice earns more than {} more.", currency.show(Cents::new(choice.gap)))
+                }
+            }
         );
         let made: Vec<String> = choice.made.iter().filter_map(|&at| ids.get(at)).map(called).collect();
         let held = choice
@@ -121,7 +134,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
             .map(|found| {
                 let gain = match found.orders {
                     0 => {
-                        format!("{} more profit", currency.show(lettertally::money::Cents::new(found.profit)))
+                        format!("{} more profit", currency.show(Cents::new(found.profit)))
                     }
                     1 => "one order more".to_owned(),
                     more => format!("{more} orders more"),
@@ -138,7 +151,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     view! {
         <Panel title="What the shelf can make">
             <Switch label="What is to be most" options=vec!["most orders", "most profit"] value=most commit=move |at| most.set(at)/>
-            <button type="button" class="wide" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among the waiting orders"</button>
+            <button type="button" class="main" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among the waiting orders"</button>
             {answer}
         </Panel>
     }

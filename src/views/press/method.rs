@@ -117,12 +117,12 @@ impl Words<'_> {
             }
             _ => return None,
         };
-        let sizes = self.from_the_smallest(method, sizes).join(", ");
+        let sizes = self.smallest_first(method, sizes).join(", ");
         Some(format!("Size {sizes}: the platen lies over {over}; {advice}."))
     }
 
     /// Sizes in the order of the blank.
-    fn from_the_smallest<'a>(&self, method: usize, mut sizes: Vec<&'a str>) -> Vec<&'a str> {
+    fn smallest_first<'a>(&self, method: usize, mut sizes: Vec<&'a str>) -> Vec<&'a str> {
         let design = self.order.designs.get(self.sheet.methods[method].design);
         if let Some(blank) = design.and_then(|design| self.lists.blank(&design.blank)) {
             sizes.sort_by_key(|name| blank.sizes.iter().position(|size| size.name == *name));

@@ -6,6 +6,7 @@ use crate::browser::hand_over;
 use crate::views::parts::Panel;
 use crate::views::prelude::*;
 use crate::views::state::desk;
+use lettertally::booth::making::pressed;
 use lettertally::glyph::{Glyph, GlyphCounts};
 use lettertally::length::{Length, Units};
 use lettertally::lists::{Family, Lists, Settings};
@@ -13,6 +14,9 @@ use lettertally::press::flow::Bottleneck;
 use lettertally::press::sheet::{Clash, ClosingHere, GarmentSheet, RunSheet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
+
+/// How many garments are pressed, by their places in the order.
+type Ticks = Memo<BTreeMap<(usize, usize), u32>>;
 
 /// How many garments stand on one printed page.
 const ON_A_PAGE: usize = 10;
@@ -24,8 +28,15 @@ const NEAR: Length = Length::mils(5);
 #[component]
 pub fn Run(sheet: Sheet) -> impl IntoView {
     let desk = desk();
+    // A tick is a fact of the book: the garment was pressed, and the shelf follows.
+    let ticks: Ticks = memo(move || {
+        desk.book.with(|book| {
+            let order = &book.current().order;
+            pressed(book.current(), &desk.in_force.with(|shop| order.read(&shop.lists)))
+        })
+    });
     let left = move || {
-        let done: u32 = desk.order.with(|order| order.done.values().sum());
+        let done: u32 = ticks.with(|ticks| ticks.values().sum());
         sheet.with(|sheet| sheet.run.garments.saturating_sub(u64::from(done)))
     };
     let called = move || desk.order.with(|order| order.called().to_owned());
@@ -51,14 +62,19 @@ pub fn Run(sheet: Sheet) -> impl IntoView {
     let pages = move || {
         desk.in_force.with(|shop| {
             sheet.with(|sheet| {
-                let rows = Rows { sheet, lists: &shop.lists, units: shop.settings.units };
+                let rows = Rows { sheet, lists: &shop.lists, units: shop.settings.units, ticks };
                 let pages = sheet.garments.chunks(ON_A_PAGE).enumerate();
                 pages.map(|(at, garments)| rows.page(called, at, garments)).collect_view()
             })
         })
     };
     let clear = move |_| {
-        desk.act("The ticks are cleared.".to_owned(), |desk| desk.change_order(|order| order.done.clear()));
+        desk.act("The ticks are cleared.".to_owned(), |desk| {
+            let entry = desk.book.with_untracked(|book| book.current().clone());
+            let makings = untrack(|| desk.makings(&entry));
+            let none: Vec<_> = makings.iter().map(|making| (making, 0)).collect();
+            desk.set_pressed(&entry, &none);
+        });
     };
     view! {
         <Panel title="Run sheet">
@@ -143,6 +159,7 @@ struct Rows<'a> {
     sheet: &'a RunSheet,
     lists: &'a Lists,
     units: Units,
+    ticks: Ticks,
 }
 
 impl Rows<'_> {
@@ -178,7 +195,7 @@ impl Rows<'_> {
         };
         view! {
             <li class="run-row">
-                <Done key=garment.key() of=garment.count title/>
+                <Done ticks=self.ticks garment=(garment.design, garment.group) of=garment.count title/>
                 {picks(&garment.picks, self.lists)}
                 <ul class="run-places">{garment.closings.iter().enumerate().map(closing).collect_view()}</ul>
             </li>
@@ -202,20 +219,16 @@ impl Rows<'_> {
 
 /// One garment to tick off, or a count of several that are alike.
 #[component]
-fn Done(key: String, of: u32, title: String) -> impl IntoView {
+fn Done(ticks: Ticks, garment: (usize, usize), of: u32, title: String) -> impl IntoView {
     let desk = desk();
-    let key = StoredValue::new(key);
-    let done = memo(move || {
-        desk.order.with(|order| key.with_value(|key| order.done.get(key).copied().unwrap_or(0).min(of)))
-    });
+    let done = memo(move || ticks.with(|ticks| ticks.get(&garment).copied().unwrap_or(0)));
     let set = move |count: u32| {
-        desk.change_order(|order| {
-            let key = key.get_value();
-            match count {
-                0 => drop(order.done.remove(&key)),
-                count => drop(order.done.insert(key, count)),
-            }
-        });
+        let entry = desk.book.with_untracked(|book| book.current().clone());
+        let makings = untrack(|| desk.makings(&entry));
+        let making = makings.iter().find(|making| (making.design, making.group) == garment);
+        if let Some(making) = making {
+            desk.set_pressed(&entry, &[(making, count)]);
+        }
     };
     if of == 1 {
         return view! {

@@ -16,6 +16,7 @@
 
 pub mod access;
 pub mod browser;
+pub mod day;
 pub mod driver;
 pub mod engine;
 mod files;

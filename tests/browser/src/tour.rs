@@ -59,27 +59,55 @@ fn press(site: &Site, look: Look, see: See) {
     see(&browser, "press-widths");
 }
 
-/// The booth: an order in the making and in the book, the press, buying, the day, what to bring.
+/// The booth: each of its parts empty, then with an order in the making and in the book, and with
+/// the orders of a day.
 fn booth(site: &Site, look: Look, see: See) {
     let browser = open(site, look);
     browser.go_to("Booth");
-    browser.within("New order").type_into("Name", "Castellan");
-    browser.within("New order").type_into("Number", "11");
-    browser.within("New order").says("Not all of it is on the shelf");
+    let go = |part: &str| browser.within("Part of the booth").tap(part);
+    for part in BOOTH {
+        go(part);
+        see(&browser, &format!("booth-empty-{}", part.to_lowercase()));
+    }
+    go("New");
+    browser.within("New order").type_into("Name", "Wren");
+    browser.within("New order").type_into("Number", "7");
+    browser.within("The price").says("Not all on the shelf");
     see(&browser, "booth-new-typed");
     browser.tap("Show the customer");
     see(&browser, "booth-customer");
     browser.tap("Back");
     browser.tap("Write it down");
-    browser.tap("Orders");
-    browser.everywhere().unfold("Castellan 11");
+    browser.says("Wrote down Wren 7");
+    let book = crate::day::with_orders_like(&browser.whole_book(), "Wren 7", 12);
+    browser.take_in_book(&book);
+    go("Orders");
+    browser.everywhere().unfold("Featherstonehaugh");
     browser.says("Payment");
+    browser.within("Orders").tap("Paid");
+    browser.says("Paid in full.");
+    browser.within("Orders").tap("Pressed: ");
+    browser.within("Orders").says("pressed");
     see(&browser, "booth-orders-unfolded");
-    for part in ["Press", "Buy", "Day", "Bring", "Phones"] {
-        browser.tap(part);
-        see(&browser, &format!("booth-{}", part.to_lowercase()));
+    for part in BOOTH.into_iter().skip(2) {
+        go(part);
+        let asked = match part {
+            "Queue" => Some(("Choose among the waiting orders", "orders can be made")),
+            "Buy" => Some(("Find the cheapest way", "Buying together")),
+            "Finishes" => Some(("Compare", "names in")),
+            "Phones" => Some(("Show QR codes", "hold the other phone")),
+            _ => None,
+        };
+        if let Some((button, words)) = asked {
+            browser.tap(button);
+            browser.says(words);
+        }
+        see(&browser, &format!("booth-{}-unfolded", part.to_lowercase()));
     }
 }
+
+/// The parts of the booth, in the order of their buttons.
+pub const BOOTH: [&str; 8] = ["New", "Orders", "Queue", "Day", "Buy", "Bring", "Finishes", "Phones"];
 
 fn open(site: &Site, look: Look) -> Browser {
     let browser = Browser::open(&Profile::fresh());

@@ -4,6 +4,7 @@ mod access;
 mod backup;
 mod bad_input;
 mod booth;
+mod booth_day;
 mod buying;
 mod first_start;
 mod handing_over;
