@@ -56,6 +56,8 @@ pub fn OrderBook() -> impl IntoView {
 fn found_words(found: usize, all: usize) -> String {
     match (found, all) {
         (0, _) => "No order like that.".to_owned(),
+        (1, 1) => "1 order".to_owned(),
+        (found, all) if found == all => format!("{all} orders"),
         (found, all) => format!("{found} of {all} orders"),
     }
 }

@@ -140,7 +140,7 @@ pub fn Bring() -> impl IntoView {
                 {count("Garments expected", likely)}
                 {move || (by_guess.get() == 1).then(|| count("At most", high))}
             </div>
-            <Switch label="Names from" options=vec!["public name table", "own past orders"] value=from_past commit=move |at| from_past.set(at)/>
+            <Switch label="Names from" options=vec!["public table", "own orders"] value=from_past commit=move |at| from_past.set(at)/>
             <NumberField label="Chance that nobody is turned away" unit="%" value=derived(move || wanted.get().to_string()) whole=true commit=move |text: String| { wanted.set(number::whole(&text, 1, 99)?); Ok(()) }/>
             <button type="button" class="main" disabled=move || progress.get().is_some() on:click=start>"Work it out"</button>
             {move || progress.get().map(|done| view! {

@@ -2,8 +2,11 @@
 
 use crate::views::prelude::*;
 
-const WIDTH: i64 = 600;
-const HEIGHT: i64 = 240;
+// Small, so that its words are still read on a phone.
+const WIDTH: i64 = 330;
+const HEIGHT: i64 = 180;
+/// What stays free beside and below the dots, for the words at the axes.
+const FREE: (i64, i64) = (60, 26);
 
 /// One dot.
 #[derive(Clone, PartialEq)]
@@ -52,10 +55,12 @@ impl Chart {
         }
         let sides =
             (Side::of(self.dots.iter().map(|dot| dot.across)), Side::of(self.dots.iter().map(|dot| dot.up)));
-        let place = |dot: &Dot| (sides.0.place(dot.across, WIDTH), HEIGHT - sides.1.place(dot.up, HEIGHT));
+        let place = |dot: &Dot| {
+            (sides.0.place(dot.across, WIDTH, FREE.0), HEIGHT - sides.1.place(dot.up, HEIGHT, FREE.1))
+        };
         let dots = self.dots.iter().map(|dot| {
             let (x, y) = place(dot);
-            view! { <circle cx=x cy=y r="5"/><text x=x + 9 y=y + 5>{dot.mark.clone()}</text> }
+            view! { <circle cx=x cy=y r="4"/><text x=x + 8 y=y + 5>{dot.mark.clone()}</text> }
         });
         let line = self.is_joined.then(|| {
             let points = self.dots.iter().map(place).map(|(x, y)| format!("{x},{y}"));
@@ -92,9 +97,9 @@ impl Side {
         Self { from: figures.clone().min().unwrap_or(0), to: figures.max().unwrap_or(0) }
     }
 
-    /// Where a figure stands on a side of this length, a tenth of it kept free at both ends.
-    fn place(&self, figure: i64, length: i64) -> i64 {
-        let (margin, span) = (length / 10, (self.to - self.from).max(1));
+    /// Where a figure stands on a side of this length, with a margin at both ends.
+    fn place(&self, figure: i64, length: i64, margin: i64) -> i64 {
+        let span = (self.to - self.from).max(1);
         margin + (figure - self.from).saturating_mul(length - 2 * margin) / span
     }
 }

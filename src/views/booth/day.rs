@@ -126,7 +126,7 @@ fn Movements() -> impl IntoView {
                 });
                 view! {
                     <tr>
-                        <td>{clock::day_and_time(moved.id.at)}</td>
+                        <td class="when">{clock::day_and_time(moved.id.at).get(5..).unwrap_or_default().to_owned()}</td>
                         <td>{moved.why.word()}{order.map(|order| format!(": {order}"))}</td>
                         <td class="num">{format!("{:+}", moved.change)}</td>
                         <td class="num">{moved.after}</td>
@@ -153,7 +153,7 @@ fn Movements() -> impl IntoView {
                     {move || average().map(|words| view! { <p class="help">{words}</p> })}
                     <div class="scroll" tabindex="0" role="group" aria-label="Movements">
                         <table>
-                            <thead><tr><th scope="col">"when"</th><th scope="col">"what"</th><th scope="col" class="num">"change"</th><th scope="col" class="num">"then there"</th></tr></thead>
+                            <thead><tr><th scope="col">"when"</th><th scope="col">"what"</th><th scope="col" class="num">"change"</th><th scope="col" class="num">"then"</th></tr></thead>
                             <tbody>{history}</tbody>
                         </table>
                     </div>

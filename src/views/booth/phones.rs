@@ -91,14 +91,14 @@ pub fn Phones() -> impl IntoView {
     view! {
         <Panel title="Another phone">
             <p class="help">"Both phones end up with the same book, whichever is asked first and however often. Orders and what happened to them and to the shelf go over; price lists and settings do not. No server is asked: whoever holds the file or the link can read the names in it."</p>
-            <Switch label="What goes over" options=vec!["what changed today", "everything"] value=all commit=move |at| all.set(at)/>
+            <Switch label="What goes over" options=vec!["today", "everything"] value=all commit=move |at| all.set(at)/>
             <div class="row">
                 <button type="button" on:click=save>"Hand over a file"</button>
                 <button type="button" on:click=share>"Copy links"</button>
             </div>
             <Codes all/>
             <label class="button file-button">
-                <span>"Take in a file from the other phone"</span>
+                <span>"Take in a file"</span>
                 <input type="file" accept=".json,application/json" on:change=open/>
             </label>
             <p class="help" role="status">{move || said.get()}</p>

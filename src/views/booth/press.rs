@@ -151,7 +151,7 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     view! {
         <Panel title="What the shelf can make">
             <Switch label="What is to be most" options=vec!["most orders", "most profit"] value=most commit=move |at| most.set(at)/>
-            <button type="button" class="main" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among the waiting orders"</button>
+            <button type="button" class="main" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among them"</button>
             {answer}
         </Panel>
     }

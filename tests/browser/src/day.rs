@@ -34,11 +34,7 @@ impl Browser {
     pub fn take_in_book(&self, text: &str) {
         self.go_to("Booth");
         self.within("Part of the booth").tap("Phones");
-        self.within("Another phone").open_file(
-            "Take in a file from the other phone",
-            "book.json",
-            text.as_bytes(),
-        );
+        self.within("Another phone").open_file("Take in a file", "book.json", text.as_bytes());
         self.says("Taken in:");
     }
 }

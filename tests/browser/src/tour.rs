@@ -61,7 +61,7 @@ fn press(site: &Site, look: Look, see: See) {
 
 /// The booth: each of its parts empty, then with an order in the making and in the book, and with
 /// the orders of a day.
-fn booth(site: &Site, look: Look, see: See) {
+pub fn booth(site: &Site, look: Look, see: See) {
     let browser = open(site, look);
     browser.go_to("Booth");
     let go = |part: &str| browser.within("Part of the booth").tap(part);
@@ -92,9 +92,9 @@ fn booth(site: &Site, look: Look, see: See) {
     for part in BOOTH.into_iter().skip(2) {
         go(part);
         let asked = match part {
-            "Queue" => Some(("Choose among the waiting orders", "orders can be made")),
+            "Queue" => Some(("Choose among them", "orders can be made")),
             "Buy" => Some(("Find the cheapest way", "Buying together")),
-            "Finishes" => Some(("Compare", "names in")),
+            "Finishes" => Some(("Compare", "3. stitched-look twill")),
             "Phones" => Some(("Show QR codes", "hold the other phone")),
             _ => None,
         };
