@@ -13,7 +13,7 @@ use std::fmt;
 use std::sync::Arc;
 use ttf_parser::gpos::{PairAdjustment, PositioningSubtable};
 use ttf_parser::opentype_layout::LayoutTable;
-use ttf_parser::{Face, GlyphId, Tag};
+use ttf_parser::{Face, GlyphId, TableRecord, Tag};
 
 /// The largest file that is read, in bytes.
 pub const LARGEST_FILE: usize = 10_000_000;
@@ -30,6 +30,8 @@ pub enum FontError {
     ForTheWeb,
     /// Not a font, or a damaged one; what the reader found.
     Damaged(String),
+    /// Not all of it is there.
+    CutShort,
     /// It does not say how high its capitals are, and has no H to measure.
     NoHeight,
     /// It has none of the letters asked for.
@@ -44,6 +46,7 @@ impl fmt::Display for FontError {
                 write!(f, "this font is packed for the web (WOFF): take its .ttf or .otf file")
             }
             Self::Damaged(why) => write!(f, "this file cannot be read as a font: {why}"),
+            Self::CutShort => write!(f, "this file was cut short on its way: copy it again"),
             Self::NoHeight => write!(f, "this font does not say how high its capitals are"),
             Self::NoLetters => write!(f, "this font has none of the letters that you sell"),
         }
@@ -68,6 +71,9 @@ pub fn read(file: &[u8], glyphs: &[Glyph]) -> Result<Widths, FontError> {
         return Err(FontError::ForTheWeb);
     }
     let face = Face::parse(file, 0).map_err(|why| FontError::Damaged(why.to_string()))?;
+    if is_cut_short(&face, file.len()) {
+        return Err(FontError::CutShort);
+    }
     let height = cap_height(&face).ok_or(FontError::NoHeight)?;
     let share = |units: i64| Caps::ratio(units, height);
     let advance = |id: GlyphId| share(i64::from(face.glyph_hor_advance(id)?));
@@ -105,6 +111,13 @@ pub fn read(file: &[u8], glyphs: &[Glyph]) -> Result<Widths, FontError> {
         }
     }
     Ok(widths)
+}
+
+/// Whether some table of a font would end beyond its file: the reader does without such tables, and
+/// letters would lose their pairs or outlines unsaid.
+fn is_cut_short(face: &Face, length: usize) -> bool {
+    let end = |table: TableRecord| u64::from(table.offset) + u64::from(table.length);
+    face.raw_face().table_records.into_iter().any(|table| end(table) > length as u64)
 }
 
 /// A glyph of one character; an accented one of several is not looked for.
@@ -190,6 +203,11 @@ mod tests {
         assert!(matches!(read(b"name,number,size", &letters()), Err(FontError::Damaged(_))));
         assert_eq!(read(&vec![0; LARGEST_FILE + 1], &letters()), Err(FontError::TooLarge));
         assert_eq!(read(FONTS[0], &[Glyph::parse("É").unwrap()]), Err(FontError::NoLetters));
+        // Cut anywhere, it is refused: at 900 bytes its advances are there, its outlines and pairs not.
+        for end in [100, 400, 900, FONTS[0].len() - 1] {
+            assert!(read(&FONTS[0][..end], &letters()).is_err(), "{end}");
+        }
+        assert_eq!(read(&FONTS[0][..900], &letters()), Err(FontError::CutShort));
     }
 
     #[test]

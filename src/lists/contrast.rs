@@ -6,7 +6,8 @@ use super::{Blank, Colour, Rgb};
 /// large text and of pictures (success criteria 1.4.3 and 1.4.11).
 pub const POOR: u32 = 300;
 
-const WHOLE: u128 = 1_000_000_000_000_000;
+/// Shares are reckoned in parts of this: two of them multiplied are within 64 bits.
+const WHOLE: u64 = 1_000_000_000;
 
 /// What is wrong with letters of a colour on a garment; `None` where they can be told from it.
 ///
@@ -46,35 +47,36 @@ impl Rgb {
         u32::try_from(ratio).unwrap_or(u32::MAX)
     }
 
-    fn luminance(self) -> u128 {
+    fn luminance(self) -> u64 {
         let [red, green, blue] = self.0.map(linear);
         (red * 2_126 + green * 7_152 + blue * 722) / 10_000
     }
 }
 
 /// A channel made linear, as a share of [`WHOLE`].
-fn linear(channel: u8) -> u128 {
-    let share = u128::from(channel) * WHOLE / 255;
+fn linear(channel: u8) -> u64 {
+    let share = u64::from(channel) * WHOLE / 255;
     if share <= WHOLE * 4_045 / 100_000 {
         return share * 100 / 1_292;
     }
     let base = (share + WHOLE * 55 / 1_000) * 1_000 / 1_055;
-    // The base to the power of 2.4 is the fifth root of its twelfth power.
-    let twelfth = power(base, 12);
+    // The base to the power of 2.4 is its square times the fifth root of its square.
+    let square = product(base, base);
     let (mut low, mut high) = (0, WHOLE);
     while high - low > 1 {
         let middle = (low + high) / 2;
-        if power(middle, 5) < twelfth {
+        let fourth = product(product(middle, middle), product(middle, middle));
+        if product(fourth, middle) < square {
             low = middle;
         } else {
             high = middle;
         }
     }
-    high
+    product(square, high)
 }
 
-fn power(base: u128, exponent: u32) -> u128 {
-    (0..exponent).fold(WHOLE, |product, _| product * base / WHOLE)
+fn product(a: u64, b: u64) -> u64 {
+    a * b / WHOLE
 }
 
 #[cfg(test)]

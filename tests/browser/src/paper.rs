@@ -15,6 +15,13 @@ pub fn strokes(document: &[u8], height: f64) -> Vec<Vec<Stroke>> {
     streams(document).iter().filter_map(|text| page(text, height)).filter(|page| !page.is_empty()).collect()
 }
 
+/// How many pages a document has.
+pub fn pages(document: &[u8]) -> usize {
+    let text = String::from_utf8_lossy(document);
+    // Each page says so on a line of its own; their list says Pages.
+    text.lines().filter(|line| line.trim_end().ends_with("/Type /Page")).count()
+}
+
 /// Every packed stream that opens.
 fn streams(document: &[u8]) -> Vec<String> {
     let mut found = Vec::new();
