@@ -88,15 +88,18 @@ impl Book {
 
     /// A book of these entries; `None` without any. Entries with one id are merged. Where the open
     /// order is not among them, the newest is open.
-    pub fn of(entries: impl IntoIterator<Item = Entry>, open: Option<OrderId>) -> Option<Self> {
-        let mut all = BTreeMap::<OrderId, Entry>::new();
-        for entry in entries {
+    pub fn of<E: Into<Arc<Entry>>>(
+        entries: impl IntoIterator<Item = E>,
+        open: Option<OrderId>,
+    ) -> Option<Self> {
+        let mut all = BTreeMap::<OrderId, Arc<Entry>>::new();
+        for entry in entries.into_iter().map(Into::into) {
             match all.get_mut(&entry.order.id) {
-                Some(known) => *known = known.merged(&entry),
+                Some(known) => *known = Arc::new(known.merged(&entry)),
                 None => drop(all.insert(entry.order.id.clone(), entry)),
             }
         }
-        let mut book = Self::sorted(all.into_iter().map(|(id, entry)| (id, Arc::new(entry))).collect())?;
+        let mut book = Self::sorted(all)?;
         if let Some(open) = open.filter(|open| book.entry(open).is_some()) {
             book.open = open;
         }

@@ -160,7 +160,7 @@ pub fn restored(here: &State, there: &Parts, how: How) -> State {
     let open = here.book.open().clone();
     let by = here.book.by().clone();
     let ledger = there.ledger.as_deref().cloned().unwrap_or_default();
-    let entries = there.entries.values().map(|entry| Entry::clone(entry));
+    let entries = there.entries.values().cloned();
     let book = Book::of(entries, Some(open));
     let book = book.map(|book| book.with_stock(ledger).written_by(by));
     match how {

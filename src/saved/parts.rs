@@ -43,7 +43,8 @@ impl Parts {
 
     /// The state, with the parts of another where there is none here.
     pub fn or(&self, other: State) -> State {
-        let entries = self.entries.values().map(|entry| Entry::clone(entry));
+        // Shared with what lies there, so that what was not changed since is known without a look inside.
+        let entries = self.entries.values().cloned();
         State {
             shop: Shop {
                 lists: self.lists.clone().unwrap_or(other.shop.lists),

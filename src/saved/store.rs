@@ -29,6 +29,8 @@ pub struct Store {
     seen: BTreeMap<String, Moment>,
     /// What lies there, as far as it can be read.
     parts: Parts,
+    /// How many characters lay there when it was opened.
+    found: usize,
     /// Records that cannot be read and for which there was no room elsewhere.
     stuck: BTreeSet<Name>,
     /// Whether something newer lies there than this page knows: then nothing is written.
@@ -63,6 +65,7 @@ impl Store {
             steps: Writes::new(),
             seen: BTreeMap::new(),
             parts: Parts::default(),
+            found: 0,
             stuck: BTreeSet::new(),
             is_newer: false,
         };
@@ -73,8 +76,9 @@ impl Store {
             return store;
         }
         let _ = store.commit(Writes::new());
-        store.bring_up(texts);
-        store.read_all();
+        let texts = store.bring_up(texts);
+        store.found = weight(&texts);
+        store.read_all(texts);
         store
     }
 
@@ -101,7 +105,12 @@ impl Store {
 
     /// How many characters lie there in all, keys included.
     pub fn characters(&self) -> usize {
-        self.texts().iter().map(|(key, text)| characters(key) + characters(text)).sum()
+        weight(&self.texts())
+    }
+
+    /// How many characters lay there when it was opened.
+    pub fn found(&self) -> usize {
+        self.found
     }
 
     /// The records written after a moment.
@@ -112,9 +121,9 @@ impl Store {
 
     /// What was set aside, with the key that it lies under.
     pub fn asides(&self) -> Vec<(String, Aside)> {
-        let texts = self.texts();
-        let asides = texts.iter().filter(|(key, _)| key.starts_with(ASIDE));
-        asides
+        let texts = self.texts_under(ASIDE);
+        texts
+            .iter()
             .map(|(key, text)| {
                 let raw = || Aside { key: key.clone(), why: Why::Damaged, text: text.clone() };
                 (key.clone(), record::read(text).unwrap_or_else(|_| raw()))
@@ -237,32 +246,39 @@ impl Store {
 
     /// Every text of this page that counts, by key.
     pub fn texts(&self) -> Texts {
+        self.texts_under(PREFIX)
+    }
+
+    /// The texts whose keys begin so; the others are not read, of which there may be thousands.
+    fn texts_under(&self, prefix: &str) -> Texts {
         let mut keys: BTreeSet<String> = self.keys.all().into_iter().collect();
         keys.extend(self.journal.keys().chain(self.steps.keys()).cloned());
-        let ours = keys.into_iter().filter(|key| key.starts_with(PREFIX) && key != JOURNAL);
+        let ours = keys.into_iter().filter(|key| key.starts_with(prefix) && key != JOURNAL);
         ours.filter_map(|key| Some((key.clone(), self.text(&key)?))).collect()
     }
 
-    fn bring_up(&mut self, before: Texts) {
+    /// Brings older versions up; gives the texts as they count then.
+    fn bring_up(&mut self, before: Texts) -> Texts {
         let mut after = before.clone();
         steps::bring_up(&mut after);
         let mut writes = Writes::new();
         for key in before.keys().filter(|key| !after.contains_key(*key)) {
             writes.insert(key.clone(), None);
         }
-        for (key, text) in after {
-            if before.get(&key) != Some(&text) {
-                writes.insert(key, Some(text));
+        for (key, text) in &after {
+            if before.get(key) != Some(text) {
+                writes.insert(key.clone(), Some(text.clone()));
             }
         }
         if self.commit(writes.clone()).is_err() {
             self.steps = writes;
         }
+        after
     }
 
-    fn read_all(&mut self) {
+    fn read_all(&mut self, texts: Texts) {
         let mut unread = Vec::new();
-        for (key, text) in self.texts() {
+        for (key, text) in texts {
             match Name::of(&key) {
                 Some(name) => {
                     if self.read_one(&name, &text).is_err() {
@@ -489,6 +505,11 @@ impl Store {
         self.steps.remove(key);
         Ok(())
     }
+}
+
+/// How many characters texts take with their keys.
+fn weight(texts: &Texts) -> usize {
+    texts.iter().map(|(key, text)| characters(key) + characters(text)).sum()
 }
 
 /// Storages count characters of UTF-16.

@@ -115,7 +115,7 @@ fn read_code(rest: &str) -> Result<Parts, String> {
 /// The book with what came from another phone.
 #[must_use]
 pub fn taken_in(book: &Book, there: &Parts) -> Book {
-    let entries = there.entries.values().map(|entry| Entry::clone(entry));
+    let entries = there.entries.values().cloned();
     let stock = there.ledger.as_deref().cloned().unwrap_or_default();
     match Book::of(entries, None) {
         Some(other) => book.merged(&other.with_stock(stock)),

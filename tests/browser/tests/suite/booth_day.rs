@@ -49,7 +49,7 @@ fn stock(page: &Browser) {
     page.within("Shelf").within("club tee, navy").enter("S on the shelf", "90");
     // A count that a person put right is written down a moment later.
     page.until("the ledger has the counts", || {
-        page.kept()["lettertally.ledger"].as_str().unwrap_or_default().contains("counted")
+        page.kept()["lettertally.ledger"].as_str().unwrap_or_default().contains("club-tee-navy")
     });
 }
 
@@ -230,12 +230,22 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
     site.was_asked_only_for_own_files();
 }
 
+/// From the beginning of a visit until the page can be used, in milliseconds.
+fn time_to_open(page: &Browser, site: &Site) -> f64 {
+    page.visit(&site.address());
+    let ready = "const [done] = arguments;
+        const look = () => document.querySelector('.bar [aria-current]') ? done(performance.now()) : requestAnimationFrame(look);
+        look();";
+    page.ask_and_wait(ready, vec![]).as_f64().unwrap_or(f64::MAX)
+}
+
 #[test]
 fn five_thousand_orders_open_soon_and_are_searched_within_a_keystroke() {
     let site = Site::serve();
     let page = open_page(&site);
     stock(&page);
     assert!(serve(&page, "HANK", 3, "cash"));
+    let with_two = time_to_open(&page, &site);
     page.take_in_book(&with_orders_like(&page.whole_book(), "HANK 3", 4_999));
     page.until("all of them are kept", || {
         let kept =
@@ -244,11 +254,7 @@ fn five_thousand_orders_open_soon_and_are_searched_within_a_keystroke() {
             && page.ask("return localStorage['lettertally.journal'] ?? null", vec![]).is_null()
     });
     let taken = page.ask("return Object.entries(localStorage).map(([key, text]) => key.length + text.length).reduce((a, b) => a + b)", vec![]);
-    page.visit(&site.address());
-    let ready = "const [done] = arguments;
-        const look = () => document.querySelector('.bar [aria-current]') ? done(performance.now()) : requestAnimationFrame(look);
-        look();";
-    let opened = page.ask_and_wait(ready, vec![]).as_f64().unwrap_or(f64::MAX);
+    let opened = time_to_open(&page, &site);
     part(&page, "Orders");
     page.within("Orders").choose("Show", "all");
     page.within("Orders").says("5001 orders");
@@ -263,7 +269,9 @@ fn five_thousand_orders_open_soon_and_are_searched_within_a_keystroke() {
         let took = page.ask_and_wait(key, vec![Value::from(text)]).as_f64().unwrap_or(f64::MAX);
         slowest = slowest.max(took);
     }
-    println!("5,000 orders: {taken} characters kept, open after {opened:.0} ms, slowest key {slowest:.0} ms");
+    println!(
+        "5,000 orders: {taken} characters kept, open after {opened:.0} ms ({with_two:.0} ms with two), slowest key {slowest:.0} ms"
+    );
     // On a machine that does much else: several times what it takes alone.
     assert!(opened < 4_000.0, "open after {opened} ms");
     assert!(slowest < 400.0, "a key took {slowest} ms");
