@@ -510,6 +510,19 @@ fn what_version_4_kept_is_all_there() {
 }
 
 #[test]
+fn an_order_removed_here_comes_back_with_a_backup_that_is_merged() {
+    let state = three_orders();
+    let file = backup::read(&backup::write(&state, Moment(5))).unwrap();
+    let mut here = state.clone();
+    let id = OrderId::new("b");
+    assert!(here.book.remove(&id, Moment(6)));
+    assert_eq!(backup::compare(&here, &file.parts).only_there, ["order b"]);
+    let merged = backup::restored(&here, &file.parts, How::Merge);
+    assert!(merged.book.entry(&id).is_some());
+    assert!(backup::compare(&merged, &file.parts).only_there.is_empty());
+}
+
+#[test]
 fn what_version_3_kept_is_all_there() {
     let texts: BTreeMap<String, String> = serde_json::from_str(include_str!("data/stored/v3.json")).unwrap();
     let device = Device::holding(texts);

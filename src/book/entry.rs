@@ -6,7 +6,7 @@
 //! knows which changes went into it, so a change made in full view of another takes its place.
 
 use super::Moment;
-use super::fact::{Device, Facts, What};
+use super::fact::{Device, FactId, Facts, What};
 use crate::order::Order;
 use crate::quote::Quote;
 use crate::share::{self, Link};
@@ -153,6 +153,12 @@ impl Entry {
     /// Whether it was removed from the book.
     pub fn is_removed(&self) -> bool {
         self.happened(|what| *what == What::Removed)
+    }
+
+    /// What removed it from the book and counts.
+    pub(super) fn removals(&self) -> Vec<FactId> {
+        let removals = self.facts.counting().filter(|(_, what)| **what == What::Removed);
+        removals.map(|(id, _)| id.clone()).collect()
     }
 
     /// Whether nothing is left to do for it: handed over, called off or removed. What [`super::life`]

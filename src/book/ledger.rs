@@ -13,6 +13,7 @@ use crate::money::{Cents, Currency, Money, apportion};
 use crate::order::OrderId;
 use crate::shelf::Shelf;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// A change of the shelf: which fact made it, about which order, and what it did.
 #[derive(Debug, Clone)]
@@ -201,7 +202,7 @@ impl Book {
             let known = counts_until(self, Some(&name));
             let there = |item: &&Item| known.get(*item).map_or(0, |count| u32::try_from(*count).unwrap_or(0));
             let counted: Goods = items.iter().map(|item| (Item::clone(item), there(item))).collect();
-            self.add_to_stock(name, What::Counted(counted));
+            Arc::make_mut(&mut self.stock).add(name, What::Counted(counted));
         }
         for id in ids {
             self.forget(id);

@@ -245,12 +245,6 @@ impl Book {
         name
     }
 
-    /// Puts a fact about the shelf in its place among the others.
-    fn add_to_stock(&mut self, name: FactId, what: What) {
-        self.latest = self.latest.max(name.at);
-        Arc::make_mut(&mut self.stock).add(name, what);
-    }
-
     /// Chooses among versions of an order that several devices made: one of the rivals, or with
     /// none of them the one in front.
     pub fn choose(&mut self, id: &OrderId, rival: Option<usize>, now: Moment) {
@@ -269,6 +263,12 @@ impl Book {
     /// left, which stays.
     pub fn remove(&mut self, id: &OrderId, now: Moment) -> bool {
         self.entry(id).is_some() && self.entries.len() > 1 && self.note(id, What::Removed, now).is_some()
+    }
+
+    /// Notes that an order was not removed after all.
+    pub fn put_back(&mut self, id: &OrderId, now: Moment) {
+        let removals = self.removed.get(id).map(|entry| entry.removals()).unwrap_or_default();
+        removals.into_iter().for_each(|fact| drop(self.note(id, What::Undone(fact), now)));
     }
 
     /// Takes an order out without a trace: it lies elsewhere, or another tab took it out. `false`

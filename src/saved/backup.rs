@@ -172,6 +172,10 @@ pub fn restored(here: &State, there: &Parts, how: How) -> State {
             let mut state = here.clone();
             if let Some(book) = book {
                 state.book = state.book.merged(&book);
+                // An order that was removed since comes back: that is what the file is asked for.
+                for entry in book.entries() {
+                    state.book.put_back(&entry.order.id, Moment::default());
+                }
                 // What happened to the shelf, here and there, says what lies on it.
                 if !state.book.stock().is_empty() {
                     state.shop.shelf = state.book.shelf(&state.shop.shelf);
@@ -213,7 +217,8 @@ pub fn compare(here: &State, there: &Parts) -> Comparison {
     let mut found = Comparison::default();
     let called = |entry: &Entry| entry.order.called().to_owned();
     for entry in there.entries.values() {
-        match here.book.any(&entry.order.id) {
+        match here.book.entry(&entry.order.id) {
+            None if entry.is_removed() => {}
             None => found.only_there.push(called(entry)),
             Some(old) if old.order == entry.order && old.handed == entry.handed => found.same += 1,
             Some(old) if old.changed > entry.changed => found.later_here.push(called(old)),

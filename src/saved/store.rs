@@ -8,7 +8,7 @@
 
 use super::State;
 use super::aside::{Aside, Why};
-use super::keys::{Keys, NoRoom};
+use super::keys::{Keys, NoRoom, characters, weight};
 use super::parts::Parts;
 use super::record::{self, ASIDE, JOURNAL, Name, PREFIX, RecordError, Stamp};
 use super::steps::{self, Texts};
@@ -30,7 +30,7 @@ pub struct Store {
     /// What lies there, as far as it can be read.
     parts: Parts,
     /// How many characters lay there when it was opened.
-    found: usize,
+    pub found: usize,
     /// Records that cannot be read and for which there was no room elsewhere.
     stuck: BTreeSet<Name>,
     /// Whether something newer lies there than this page knows: then nothing is written.
@@ -108,11 +108,6 @@ impl Store {
         weight(&self.texts())
     }
 
-    /// How many characters lay there when it was opened.
-    pub fn found(&self) -> usize {
-        self.found
-    }
-
     /// The records written after a moment.
     pub fn written_after(&self, moment: Moment) -> Vec<Name> {
         let later = self.seen.iter().filter(|(_, written)| **written > moment);
@@ -121,14 +116,12 @@ impl Store {
 
     /// What was set aside, with the key that it lies under.
     pub fn asides(&self) -> Vec<(String, Aside)> {
-        let texts = self.texts_under(ASIDE);
-        texts
-            .iter()
-            .map(|(key, text)| {
-                let raw = || Aside { key: key.clone(), why: Why::Damaged, text: text.clone() };
-                (key.clone(), record::read(text).unwrap_or_else(|_| raw()))
-            })
-            .collect()
+        let asides = self.texts_under(ASIDE).into_iter();
+        let read = |(key, text): (String, String)| {
+            let raw = || Aside { key: key.clone(), why: Why::Damaged, text: text.clone() };
+            (key.clone(), record::read(&text).unwrap_or_else(|_| raw()))
+        };
+        asides.map(read).collect()
     }
 
     /// Sets a text aside.
@@ -249,7 +242,7 @@ impl Store {
         self.texts_under(PREFIX)
     }
 
-    /// The texts whose keys begin so; the others are not read, of which there may be thousands.
+    /// Those whose keys begin so; of the others there may be thousands.
     fn texts_under(&self, prefix: &str) -> Texts {
         let mut keys: BTreeSet<String> = self.keys.all().into_iter().collect();
         keys.extend(self.journal.keys().chain(self.steps.keys()).cloned());
@@ -472,7 +465,6 @@ impl Store {
         if self.journal.is_empty() && writes.len() <= 1 {
             return writes.iter().try_for_each(|(key, text)| self.reach(key, text.as_deref()));
         }
-
         let mut journal = self.journal.clone();
         journal.extend(writes);
         self.keys.set(JOURNAL, &record::write(&journal, Moment(0)))?;
@@ -505,14 +497,4 @@ impl Store {
         self.steps.remove(key);
         Ok(())
     }
-}
-
-/// How many characters texts take with their keys.
-fn weight(texts: &Texts) -> usize {
-    texts.iter().map(|(key, text)| characters(key) + characters(text)).sum()
-}
-
-/// Storages count characters of UTF-16.
-fn characters(text: &str) -> usize {
-    text.chars().map(char::len_utf16).sum()
 }

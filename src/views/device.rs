@@ -25,7 +25,7 @@ pub fn findings(store: &Store, is_for_customer: bool) -> Vec<String> {
     } else if !store.lasts() {
         notices.push(PRIVATE.to_owned());
     }
-    if store.found() > NEARLY_FULL {
+    if store.found > NEARLY_FULL {
         notices.push(
             "A lot is kept on this device, and some browsers have room for little more. Put orders away that are over: Booth, Orders, at the foot of the list.".to_owned(),
         );

@@ -315,7 +315,7 @@ fn of_twelve_that_wait_the_most_are_chosen_and_what_holds_back_the_rest() {
     choice.tap("Choose among them");
     choice.says("of 12 orders can be made; no choice is better.");
     choice.says("What holds the others back");
-    choice.says("E, 2 in smooth film, white, block");
+    choice.says("1 more C, 2 in smooth film, white, block: one order more");
     page.has_a_clean_console();
 }
 
