@@ -44,7 +44,7 @@ pub fn Fit() -> impl IntoView {
         })
     };
     view! {
-        <Panel title="Will it fit?">
+        <Panel title="Will it fit?" wide=true>
             {move || rows.get().into_iter().map(row).collect_view()}
             <p class="help">{sources}</p>
         </Panel>
