@@ -141,7 +141,7 @@ pub fn signs(text: &str) -> Vec<Sign> {
 /// assert_eq!(counts.get(&Glyph::parse("A").unwrap()), 3);
 /// assert_eq!(counts.total(), 6);
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
 #[serde(transparent)]
 pub struct GlyphCounts(BTreeMap<Glyph, u32>);
 
@@ -185,7 +185,11 @@ impl GlyphCounts {
     /// Adds all of `other`, `times` over.
     pub fn add_all(&mut self, other: &Self, times: u32) {
         for (glyph, count) in other.iter() {
-            self.add(glyph.clone(), count.saturating_mul(times));
+            let more = count.saturating_mul(times);
+            match self.0.get_mut(glyph) {
+                Some(count) => *count = count.saturating_add(more).min(Self::MOST),
+                None => self.add(glyph.clone(), more),
+            }
         }
     }
 

@@ -99,6 +99,34 @@ impl Length {
         Self(div_round(self.0 * i64::from(thousandths), 1_000))
     }
 
+    /// This length times `part` over `whole`, rounded to a tenth of a micrometre; all of it where
+    /// the whole is not above zero.
+    pub fn part(self, part: i64, whole: i64) -> Self {
+        if whole <= 0 {
+            return self;
+        }
+        // The usual case, and several times as quick as in wider numbers.
+        let doubled = self.0.checked_mul(2).and_then(|value| value.checked_mul(part));
+        if let (Some(value), Some(doubled_whole)) = (doubled, whole.checked_mul(2))
+            && let Some(value) = value.checked_add(whole)
+        {
+            return Self(value.div_euclid(doubled_whole));
+        }
+        let (value, whole) = (i128::from(self.0) * i128::from(part), i128::from(whole));
+        let rounded = (2 * value + whole).div_euclid(2 * whole);
+        Self(rounded.clamp(i128::from(i64::MIN), i128::from(i64::MAX)) as i64)
+    }
+
+    /// In tenths of a micrometre, the unit in which nothing is rounded.
+    pub const fn units(self) -> i64 {
+        self.0
+    }
+
+    /// So many tenths of a micrometre.
+    pub const fn of_units(units: i64) -> Self {
+        Self(units)
+    }
+
     /// Half of this length.
     pub fn half(self) -> Self {
         self.thousandths(500)

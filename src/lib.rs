@@ -16,13 +16,17 @@
 //! * [`plan`]: the one facade: everything entered in, everything shown out
 //! * [`quote`]: what a customer may see
 //! * [`share`]: links to others
-//! * [`book`]: the orders, and what was handed over for them
+//! * [`book`]: the orders, and what happened to them and to the shelf
+//! * [`booth`]: what can be made now, how the day went, what to buy again
+//! * [`event`]: what to bring so that nobody is turned away
 //! * [`saved`]: what is kept on the device, and its backup
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod book;
+pub mod booth;
 pub mod buy;
 pub mod cost;
+pub mod event;
 pub mod exchange;
 pub mod glyph;
 pub mod layout;

@@ -5,8 +5,9 @@
 
 use crate::glyph::Glyph;
 use crate::length::Length;
-use crate::lists::{ColourId, FinishId, OfferId, StyleId};
-use crate::order::Swap;
+use crate::lists::{Caps, ColourId, FinishId, OfferId, StyleId};
+use crate::number::shortened;
+use crate::order::{Line, Swap, Wording};
 
 /// Something wrong with what was entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,6 +87,17 @@ pub enum Fix {
         /// What the shop calls the finish.
         name: String,
     },
+    /// Give a line's letters another colour.
+    Colour {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The colour.
+        colour: ColourId,
+        /// What the shop calls it.
+        name: String,
+    },
     /// Give a line another letter style.
     Style {
         /// The design.
@@ -97,6 +109,26 @@ pub enum Fix {
         /// What the shop calls it.
         name: String,
     },
+    /// Set the letters of a line closer where it is too wide.
+    Closer {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The narrowest gap.
+        closest: Caps,
+    },
+    /// Put a line's text on two lines.
+    Split {
+        /// The design.
+        design: usize,
+        /// The line.
+        line: usize,
+        /// The upper line.
+        first: Wording,
+        /// The lower line.
+        second: Wording,
+    },
 }
 
 impl Fix {
@@ -106,7 +138,13 @@ impl Fix {
             Self::Swap(Swap { from, to: Some(to) }) => format!("Press {} for {}", to.name(), from.name()),
             Self::Swap(Swap { from, to: None }) => format!("Leave out {}", from.name()),
             Self::Height { height, .. } => format!("Use {height} letters"),
-            Self::Finish { name, .. } | Self::Style { name, .. } => format!("Use {name}"),
+            Self::Closer { .. } => "Set the letters closer".to_owned(),
+            Self::Split { first, second, .. } => {
+                format!("Two lines: “{}” and “{}”", shortened(first.as_str()), shortened(second.as_str()))
+            }
+            Self::Finish { name, .. } | Self::Style { name, .. } | Self::Colour { name, .. } => {
+                format!("Use {name}")
+            }
         }
     }
 
@@ -136,6 +174,22 @@ impl Fix {
             }
             Self::Height { design, line: at, height } => {
                 line(order, *design, *at, &|line| line.height = *height)
+            }
+            Self::Colour { design, line: at, colour, .. } => {
+                line(order, *design, *at, &|line| line.colour = colour.clone())
+            }
+            Self::Closer { design, line: at, closest } => {
+                line(order, *design, *at, &|line| line.closest = Some(*closest))
+            }
+            Self::Split { design, line: at, first, second } => {
+                let lines = order.designs.get_mut(*design).map(|design| &mut design.lines);
+                if let Some((lines, upper)) = lines.and_then(|lines| {
+                    let upper = lines.get(*at)?.clone();
+                    Some((lines, upper))
+                }) {
+                    lines.insert(at + 1, Line { text: second.clone(), ..upper });
+                    lines[*at].text = first.clone();
+                }
             }
             Self::Style { design, line: at, style, .. } => {
                 line(order, *design, *at, &|line| line.style = style.clone())

@@ -11,11 +11,12 @@ pub mod number;
 
 use crate::cost::RunPrice;
 use crate::glyph::{self, Sign};
+use crate::layout;
 use crate::length::Length;
 use crate::lists::settings::OtherQuantities;
-use crate::lists::{Lists, Rgb, Settings};
+use crate::lists::{Caps, Lists, Rgb, Settings};
 use crate::money::{Cents, Currency, Percent};
-use crate::order::{Design, Order, Placement, Reading, Swap, Wording};
+use crate::order::{Curve, Design, Group, Order, Placement, Reading, Swap, Wording};
 use crate::plan::{Plan, Shop};
 use day::Day;
 use look::Look;
@@ -99,6 +100,13 @@ pub struct QuotedLine {
     pub colour: String,
     /// Their colour on a screen, where the quote says it.
     pub screen: Option<Rgb>,
+    /// Whether it runs straight or along an arc.
+    pub curve: Curve,
+    /// The gap down to which its letters are set closer to fit.
+    pub closest: Option<Caps>,
+    /// How wide it is on the garment that is drawn, set with the usual gaps, in thousandths of its
+    /// letter height; `None` where its letters are as wide as the built-in ones.
+    pub width: Option<u32>,
 }
 
 /// Garments of one size of a quote.
@@ -205,7 +213,8 @@ pub fn quote(order: &Order, shop: &Shop, plan: &Plan) -> Option<Quote> {
         units.map(size).collect::<Option<Vec<_>>>()
     };
     let designs = order.designs.iter().zip(&plan.readings).enumerate();
-    let items = designs.map(|(at, (design, reading))| Some(item(design, reading, sizes(at)?, &shop.lists)));
+    let items =
+        designs.map(|(at, (design, reading))| Some(item(order, design, reading, sizes(at)?, &shop.lists)));
     let settings = &shop.settings;
     let Settings { shop_name, contact, currency, tax, .. } = settings;
     let terms = Terms {
@@ -247,7 +256,8 @@ fn others(
     table().iter().filter(is_wanted).filter_map(other).collect()
 }
 
-fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &Lists) -> Item {
+fn item(order: &Order, design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &Lists) -> Item {
+    let first = reading.groups.first();
     let line = |line: &crate::order::Line| {
         let colour = lists.colour(&line.finish, &line.colour);
         QuotedLine {
@@ -257,6 +267,9 @@ fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &List
             finish: lists.finish(&line.finish).map_or_else(String::new, |finish| finish.name.clone()),
             colour: colour.map_or_else(String::new, |colour| colour.name.clone()),
             screen: colour.map(|colour| colour.screen),
+            curve: line.curve,
+            closest: line.closest,
+            width: first.and_then(|group| own_width(order, line, group, lists)),
         }
     };
     let person = |person: &crate::order::Person| QuotedPerson {
@@ -266,7 +279,6 @@ fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &List
         quantity: person.quantity,
     };
     let blank = lists.blank(&design.blank);
-    let first = reading.groups.first();
     let look = blank.zip(first).and_then(|(blank, group)| {
         let size = blank.size(&group.size)?;
         Some(Look { colour: blank.screen, width: size.width, length: size.length })
@@ -278,4 +290,15 @@ fn item(design: &Design, reading: &Reading, sizes: Vec<QuotedSize>, lists: &List
         sizes,
         people: reading.groups.iter().filter_map(|group| group.person.as_ref()).map(person).collect(),
     }
+}
+
+/// The width of a line on a garment in thousandths of its letter height, where the shop has widths of
+/// its own for the letter style.
+fn own_width(order: &Order, line: &crate::order::Line, group: &Group, lists: &Lists) -> Option<u32> {
+    let widths = lists.widths(&line.style);
+    if widths.is_estimate() {
+        return None;
+    }
+    let width = layout::width_of(&order.signs(line, group), line.height, widths, widths.gap);
+    u32::try_from(width.part(1_000, line.height.units()).units()).ok().filter(|width| *width > 0)
 }

@@ -1,15 +1,34 @@
-//! The shelf: letters already owned, and how many are wanted there at all times.
+//! The shelf: letters and blanks already owned, and how many are wanted there at all times.
 //!
-//! Owns both counts for each glyph of each family. Never says what the letters are for.
+//! Owns both counts for each glyph of each family and for each size of each blank. Never says what
+//! they are for, nor how the counts came about.
 
 use crate::glyph::{Glyph, GlyphCounts};
-use crate::lists::Family;
+use crate::lists::{BlankId, Family};
 use serde::{Deserialize, Serialize};
 
-/// Letters already owned and wanted, per family.
+/// Letters already owned and wanted, per family, and blanks, per size.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct Shelf(Vec<Stock>);
+#[serde(deny_unknown_fields)]
+pub struct Shelf {
+    letters: Vec<Stock>,
+    blanks: Vec<BlankStock>,
+}
+
+/// Blanks of one size.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BlankStock {
+    /// The garment.
+    pub blank: BlankId,
+    /// The size's name.
+    pub size: String,
+    /// How many lie there.
+    pub count: u32,
+    /// How many are to lie there at the least.
+    #[serde(default)]
+    pub wanted: u32,
+}
 
 /// The letters of one family.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -68,28 +87,77 @@ impl Shelf {
 
     /// Whether any letter is wanted there at all times.
     pub fn is_anything_wanted(&self) -> bool {
-        self.0.iter().any(|stock| !stock.wanted.is_empty())
+        self.letters.iter().any(|stock| !stock.wanted.is_empty())
     }
 
     /// The families of which something lies or is wanted there.
     pub fn stocks(&self) -> &[Stock] {
-        &self.0
+        &self.letters
+    }
+
+    /// The blanks of which some lie or are wanted there.
+    pub fn blanks(&self) -> &[BlankStock] {
+        &self.blanks
+    }
+
+    /// How many blanks of a size lie there.
+    pub fn of_blank(&self, blank: &BlankId, size: &str) -> u32 {
+        self.blank(blank, size).map_or(0, |stock| stock.count)
+    }
+
+    /// How many blanks of a size are wanted there.
+    pub fn wanted_blank(&self, blank: &BlankId, size: &str) -> u32 {
+        self.blank(blank, size).map_or(0, |stock| stock.wanted)
+    }
+
+    /// Sets how many blanks of a size lie there.
+    ///
+    /// ```
+    /// use lettertally::{lists::BlankId, shelf::Shelf};
+    /// let (mut shelf, tee) = (Shelf::default(), BlankId::new("club-tee-navy"));
+    /// shelf.set_blank(&tee, "M", 12);
+    /// assert_eq!((shelf.of_blank(&tee, "M"), shelf.of_blank(&tee, "S")), (12, 0));
+    /// ```
+    pub fn set_blank(&mut self, blank: &BlankId, size: &str, count: u32) {
+        self.change_blank(blank, size, |stock| stock.count = count.min(GlyphCounts::MOST));
+    }
+
+    /// Sets how many blanks of a size are wanted there.
+    pub fn want_blank(&mut self, blank: &BlankId, size: &str, wanted: u32) {
+        self.change_blank(blank, size, |stock| stock.wanted = wanted.min(GlyphCounts::MOST));
+    }
+
+    fn blank(&self, blank: &BlankId, size: &str) -> Option<&BlankStock> {
+        self.blanks.iter().find(|stock| stock.blank == *blank && stock.size == size)
+    }
+
+    fn change_blank(&mut self, blank: &BlankId, size: &str, change: impl FnOnce(&mut BlankStock)) {
+        match self.blanks.iter_mut().find(|stock| stock.blank == *blank && stock.size == size) {
+            Some(stock) => change(stock),
+            None => {
+                let mut stock =
+                    BlankStock { blank: blank.clone(), size: size.to_owned(), count: 0, wanted: 0 };
+                change(&mut stock);
+                self.blanks.push(stock);
+            }
+        }
+        self.blanks.retain(|stock| stock.count > 0 || stock.wanted > 0);
     }
 
     fn stock(&self, family: &Family) -> Option<&Stock> {
-        self.0.iter().find(|stock| stock.family == *family)
+        self.letters.iter().find(|stock| stock.family == *family)
     }
 
     fn change(&mut self, family: &Family, change: impl FnOnce(&mut Stock)) {
-        match self.0.iter_mut().find(|stock| stock.family == *family) {
+        match self.letters.iter_mut().find(|stock| stock.family == *family) {
             Some(stock) => change(stock),
             None => {
                 let (counts, wanted) = (GlyphCounts::default(), GlyphCounts::default());
                 let mut stock = Stock { family: family.clone(), counts, wanted };
                 change(&mut stock);
-                self.0.push(stock);
+                self.letters.push(stock);
             }
         }
-        self.0.retain(|stock| !stock.counts.is_empty() || !stock.wanted.is_empty());
+        self.letters.retain(|stock| !stock.counts.is_empty() || !stock.wanted.is_empty());
     }
 }

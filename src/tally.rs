@@ -147,24 +147,29 @@ pub fn on_one_garment(
 ) -> BTreeMap<Family, GlyphCounts> {
     let mut counts = BTreeMap::<Family, GlyphCounts>::new();
     for line in order.designs.get(design).map_or(&[][..], |design| &design.lines) {
-        let family = line.family();
-        for sign in order.signs(line, group) {
-            if let Sign::Glyph(glyph) = sign {
-                let glyph = pooled(glyph, &family, lists);
-                counts.entry(family.clone()).or_default().add(glyph, 1);
-            }
+        let letters = order.signs(line, group).into_iter().filter_map(|sign| match sign {
+            Sign::Glyph(glyph) => Some(glyph),
+            Sign::Space => None,
+        });
+        let mut letters = letters.peekable();
+        // A line without letters adds no family.
+        if letters.peek().is_none() {
+            continue;
         }
+        let family = line.family();
+        let letters: Vec<Glyph> = letters.map(|glyph| pooled(glyph, &family, lists)).collect();
+        let of_family = counts.entry(family).or_default();
+        letters.into_iter().for_each(|glyph| of_family.add(glyph, 1));
     }
     counts
 }
 
 /// The glyph that stands for this one in the counts: 6 for 9 where one cut piece serves as both.
 pub fn pooled(glyph: Glyph, family: &Family, lists: &Lists) -> Glyph {
-    let turns = lists.style(&family.style).is_some_and(|style| style.six_is_nine);
-    match Glyph::parse("6") {
-        Some(six) if turns && glyph.as_str() == "9" => six,
-        _ => glyph,
+    if glyph.as_str() != "9" || !lists.style(&family.style).is_some_and(|style| style.six_is_nine) {
+        return glyph;
     }
+    Glyph::parse("6").unwrap_or(glyph)
 }
 
 fn spares(need: &GlyphCounts, settings: &Settings) -> GlyphCounts {

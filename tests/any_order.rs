@@ -4,12 +4,14 @@
 use lettertally::book::Moment;
 use lettertally::glyph::Glyph;
 use lettertally::length::{Length, Units};
-use lettertally::lists::demo;
 use lettertally::lists::settings::{
     Aim, CardFee, LetterCharge, Platen, PricePoint, Settings, Spares, StepSeconds,
 };
+use lettertally::lists::{Caps, demo};
 use lettertally::money::{Cents, Currency, Money, Percent};
-use lettertally::order::{CountBy, Design, Line, Order, OrderId, Placement, SizeCount, Swap, Wording};
+use lettertally::order::{
+    Bend, CountBy, Curve, Design, Line, Order, OrderId, Placement, SizeCount, Swap, Wording,
+};
 use lettertally::plan::{Shop, plan};
 use lettertally::quote::quote;
 use lettertally::saved::record;
@@ -81,7 +83,7 @@ fn any_settings() -> impl Strategy<Value = Settings> {
         aim: choices.0,
         price_point: choices.1,
         charge: if choices.2 { LetterCharge::Everything } else { LetterCharge::Used },
-        platen: Platen { width: platen.0, depth: platen.1, overlap: platen.2 },
+        platen: Platen { width: platen.0, depth: platen.1, margin: platen.2 },
         units: if choices.2 { Units::Millimetres } else { Units::Inches },
         presses: choices.4 % 30,
         people: choices.4 % 25,
@@ -105,10 +107,20 @@ fn any_roster() -> impl Strategy<Value = String> {
 fn any_line() -> impl Strategy<Value = Line> {
     let pattern = prop::sample::select(demo_order().designs.remove(0).lines);
     let placement = prop::sample::select(Placement::ALL.to_vec());
-    (pattern, any_text(), placement, 2_i32..=4).prop_map(|(pattern, text, placement, inches)| Line {
+    let bend = prop::sample::select(vec![Bend::Up, Bend::Down]);
+    let curve = prop_oneof![
+        2 => Just(Curve::Straight),
+        1 => (bend.clone(), length()).prop_map(|(bend, rise)| Curve::Rise(bend, rise.max(Length::mils(1)))),
+        1 => (bend, length()).prop_map(|(bend, radius)| Curve::Radius(bend, radius.max(Length::mils(1)))),
+    ];
+    let closest = prop::option::of((0_i32..300).prop_map(Caps::thousandths));
+    let line = (pattern, any_text(), placement, 2_i32..=4, curve, closest);
+    line.prop_map(|(pattern, text, placement, inches, curve, closest)| Line {
         placement,
         text: Wording::new(&text),
         height: Length::inches(inches),
+        curve,
+        closest,
         ..pattern
     })
 }

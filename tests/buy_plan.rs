@@ -28,6 +28,7 @@ impl Market {
             name: id.to_uppercase(),
             freight: freight.iter().map(step).collect(),
             minimum: Cents::new(minimum),
+            days: None,
             date: String::new(),
             note: String::new(),
         });

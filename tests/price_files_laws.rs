@@ -8,9 +8,10 @@ use lettertally::exchange::figures::Sign;
 use lettertally::exchange::{self, Outcome, csv_out, json};
 use lettertally::glyph::{Glyph, GlyphCounts, GlyphSet};
 use lettertally::length::Length;
+use lettertally::lists::recipe::{Again, Degrees, Heat};
 use lettertally::lists::{
     Break, Colour, ColourId, CountOver, Finish, FinishId, FreightStep, LetterStyle, Lists, Offer, OfferId,
-    Peel, Recipe, Rgb, StyleId, Supplier, SupplierId, Way, demo,
+    Peel, Recipe, Rgb, StyleId, Supplier, SupplierId, Way, Widths, demo,
 };
 use lettertally::money::{Cents, Currency};
 use proptest::collection::{btree_map, vec};
@@ -101,8 +102,9 @@ fn any_way() -> impl Strategy<Value = Way> {
 fn any_supplier() -> impl Strategy<Value = Supplier> {
     let freight = btree_map(0_i64..1_000_000, 0_i64..100_000, 0..4);
     let date = prop_oneof![Just(String::new()), "20[0-9]{2}-0[1-9]-[12][0-9]"];
-    (any_name(), freight, cents(), date, "\\PC{0,20}").prop_map(|(name, freight, minimum, date, note)| {
-        Supplier {
+    let days = prop::option::of(0_u16..=365);
+    (any_name(), freight, cents(), days, date, "\\PC{0,20}").prop_map(
+        |(name, freight, minimum, days, date, note)| Supplier {
             id: SupplierId::default(),
             name,
             freight: freight
@@ -110,21 +112,27 @@ fn any_supplier() -> impl Strategy<Value = Supplier> {
                 .map(|(from, cost)| FreightStep { from: Cents::new(from), cost: Cents::new(cost) })
                 .collect(),
             minimum,
+            days,
             date,
             note,
-        }
-    })
+        },
+    )
 }
 
 fn any_finish() -> impl Strategy<Value = Finish> {
-    let recipe = (any::<[u16; 3]>(), any_name(), select(Peel::ALL.to_vec()), any::<bool>()).prop_map(
-        |([fahrenheit, dwell_from, dwell_to], pressure, peel, cover_sheet)| Recipe {
-            fahrenheit,
+    let heat =
+        || (0_u16..600, select(Degrees::ALL.to_vec())).prop_map(|(degrees, scale)| Heat::new(degrees, scale));
+    let again = prop_oneof![Just(Again::AsHot), Just(Again::Never), heat().prop_map(Again::UpTo)];
+    let rest = (any_name(), select(Peel::ALL.to_vec()), any::<bool>());
+    let recipe = (heat(), any::<[u16; 2]>(), again, rest).prop_map(
+        |(heat, [dwell_from, dwell_to], again, (pressure, peel, cover_sheet))| Recipe {
+            heat,
             dwell_from,
             dwell_to,
             pressure,
             peel,
             cover_sheet,
+            again,
         },
     );
     let colour = (any_name(), any::<[u8; 3]>()).prop_map(|(name, screen)| (name, Rgb(screen)));
@@ -183,6 +191,7 @@ fn any_lists() -> impl Strategy<Value = Lists> {
                 id: StyleId::new(format!("style-{at}")),
                 name,
                 six_is_nine,
+                widths: Widths::default(),
             };
             let styles = styles.into_iter().enumerate().map(style).collect();
             let mut lists = Lists { suppliers, finishes, styles, ..Lists::default() };
@@ -348,7 +357,7 @@ fn places(value: &Value, at: &str, into: &mut Vec<String>) {
 fn specimen() -> Value {
     json!({
         "format": "letter price list", "version": 1, "currency": "USD",
-        "suppliers": [{ "id": "q", "name": "Quillfeather Letters", "date": "2026-10-01", "note": "by post", "minimum": "25.00",
+        "suppliers": [{ "id": "q", "name": "Quillfeather Letters", "date": "2026-10-01", "note": "by post", "minimum": "25.00", "days": 4,
             "freight": [{ "from": "0.00", "cost": "8.00" }, { "from": "75.00", "cost": "0.00" }] }],
         "finishes": [{ "id": "s", "name": "smooth film", "colours": [{ "id": "w", "name": "white", "screen": "#ffffff" }],
             "recipe": { "fahrenheit": 305, "dwell_from": 10, "dwell_to": 15, "pressure": "medium", "peel": "hot", "cover_sheet": true } }],

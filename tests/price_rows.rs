@@ -5,8 +5,8 @@ use lettertally::glyph::{Glyph, GlyphCounts, GlyphSet};
 use lettertally::length::Length;
 use lettertally::lists::rows::{self, CellError, Column};
 use lettertally::lists::{
-    Break, Colour, ColourId, CountOver, Finish, FinishId, LetterStyle, Lists, Offer, OfferId, Rgb, StyleId,
-    Supplier, SupplierId, Way, demo,
+    Break, Colour, ColourId, CountOver, Finish, FinishId, LetterStyle, Lists, Offer, OfferId, Rgb, Supplier,
+    SupplierId, Way, demo,
 };
 use lettertally::money::{Cents, Currency};
 use proptest::prelude::*;
@@ -182,10 +182,7 @@ fn any_lists() -> impl Strategy<Value = Lists> {
                 ..demo::lists().finishes.remove(0)
             })
             .collect(),
-        styles: styles
-            .into_iter()
-            .map(|(id, name)| LetterStyle { id: StyleId::new(id), name, six_is_nine: false })
-            .collect(),
+        styles: styles.into_iter().map(|(id, name)| LetterStyle::estimated(&id, &name)).collect(),
         ..Lists::default()
     })
 }

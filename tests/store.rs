@@ -2,16 +2,21 @@
 //! two tabs, damaged, older, newer, private. In each case the test says what was lost: nothing.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use lettertally::book::fact::What;
 use lettertally::book::{Handed, Moment};
+use lettertally::booth::offer;
 use lettertally::glyph::GlyphCounts;
+use lettertally::length::Length;
+use lettertally::lists::demo;
 use lettertally::money::Money;
 use lettertally::order::{Order, OrderId};
 use lettertally::saved::aside::Why;
 use lettertally::saved::backup::{self, How};
 use lettertally::saved::keys::{InMemory, Keys, NoRoom};
-use lettertally::saved::record::Name;
+use lettertally::saved::record::{self, Name};
 use lettertally::saved::store::Store;
 use lettertally::saved::{self, Pending, State};
+use lettertally::shelf::Shelf;
 use lettertally::{plan, quote};
 use proptest::prelude::*;
 use std::cell::RefCell;
@@ -129,9 +134,11 @@ fn changed(state: &State) -> State {
     let family = state.shop.lists.families().remove(0);
     state.shop.settings.wage_per_hour = Money::of(31);
     state.shop.shelf.replace(&family, GlyphCounts::parse("A:3 É:1").unwrap());
-    state.book.remove(&OrderId::new("b"));
+    state.book.forget(&OrderId::new("b"));
     state.book.replace(Order { title: "other words".into(), ..order("c") }, Moment(9));
     state.book.begin(order("d"), Moment(10));
+    state.usual.extend(offer::first(&state.shop.lists));
+    state.book.account_for(&state.shop.shelf, Moment(11));
     state.pending = Some(Pending { lists: state.shop.lists.clone(), settings: state.shop.settings.clone() });
     state
 }
@@ -318,7 +325,7 @@ fn an_order_removed_in_one_tab_while_it_changes_in_the_other_stays() {
     right.take_up();
     let (mut in_left, mut in_right) = (state.clone(), state);
     in_left.book.replace(Order { title: "changed".into(), ..order("b") }, Moment(30));
-    in_right.book.remove(&OrderId::new("b"));
+    in_right.book.forget(&OrderId::new("b"));
     left.keep(&in_left, Moment(30));
     let kept = right.keep(&in_right, Moment(31));
     assert_eq!(kept.overtaken, [Name::Order(OrderId::new("b"))]);
@@ -466,6 +473,72 @@ fn what_version_2_kept_is_all_there() {
 }
 
 #[test]
+fn every_kind_of_record_is_known_again_at_the_next_start() {
+    let lists = &demo().shop.lists;
+    let state = State { usual: offer::first(lists).into_iter().collect(), ..demo() };
+    let state =
+        State { pending: Some(Pending { lists: lists.clone(), settings: demo::settings() }), ..state };
+    let state = State { backup: saved::LastBackup { made: Moment(5) }, ..state };
+    let mut book = state.book.clone();
+    book.account_for(&Shelf::default(), Moment(3));
+    book.note_stock(What::Counted([].into_iter().collect()), Moment(4));
+    let state = State { book, ..state };
+    let device = Device::default();
+    assert!(device.open().keep(&state, Moment(9)).refused.is_empty());
+    let store = device.open();
+    assert_eq!(store.asides().len(), 0, "{:?}", store.asides());
+    assert!(store.parts().or(demo()) == state);
+    assert!(Name::SINGLE.iter().all(|name| device.texts().contains_key(&name.key())));
+}
+
+/// What version 4 of the page kept: the shelf a list of letters, an answer to the quote.
+fn version_4() -> BTreeMap<String, String> {
+    serde_json::from_str(include_str!("data/stored/v4.json")).unwrap()
+}
+
+#[test]
+fn what_version_4_kept_is_all_there() {
+    let device = Device::holding(version_4());
+    let state = opened(&device);
+    let stock = &state.shop.shelf.stocks()[0];
+    assert_eq!((stock.counts.to_string(), stock.wanted.to_string()), ("A:5 B:2 É:1".into(), "A:6".into()));
+    let entry = state.book.current();
+    assert_eq!(entry.handed.as_ref().unwrap().accepted.as_deref(), Some("2026-01-03"));
+    assert_eq!((entry.earlier.len(), state.shop.settings.valid_days), (1, 14));
+    assert!(entry.facts.is_empty() && entry.mark.is_none());
+    assert_eq!(device.open().asides().len(), 0);
+}
+
+#[test]
+fn an_order_removed_here_comes_back_with_a_backup_that_is_merged() {
+    let state = three_orders();
+    let file = backup::read(&backup::write(&state, Moment(5))).unwrap();
+    let mut here = state.clone();
+    let id = OrderId::new("b");
+    assert!(here.book.remove(&id, Moment(6)));
+    assert_eq!(backup::compare(&here, &file.parts).only_there, ["order b"]);
+    let merged = backup::restored(&here, &file.parts, How::Merge);
+    assert!(merged.book.entry(&id).is_some());
+    assert!(backup::compare(&merged, &file.parts).only_there.is_empty());
+}
+
+#[test]
+fn what_version_3_kept_is_all_there() {
+    let texts: BTreeMap<String, String> = serde_json::from_str(include_str!("data/stored/v3.json")).unwrap();
+    let device = Device::holding(texts);
+    let state = opened(&device);
+    assert_eq!(device.open().asides().len(), 0);
+    assert_eq!(state.shop.settings.platen.margin, Length::mils(375));
+    assert_eq!(state.shop.settings.valid_days, 14);
+    assert!(state.shop.lists.styles.iter().all(|style| style.widths.is_estimate()));
+    let finish = &state.shop.lists.finishes[0];
+    assert_eq!(finish.recipe.stands(), Some(finish.recipe.heat));
+    let version = |text: &String| record::stamp(text).map(|stamp| stamp.version);
+    assert!(device.texts().values().all(|text| version(text) == Some(record::VERSION)));
+    assert!(opened(&device) == state);
+}
+
+#[test]
 fn bringing_an_old_device_up_can_be_cut_off_anywhere_and_can_lack_room() {
     let whole = opened(&Device::holding(version_1()));
     for left in 0..20 {
@@ -517,7 +590,9 @@ fn merging_a_backup_adds_and_takes_nothing_away() {
     let merged = backup::restored(&here, &contents.parts, How::Merge);
     let titles: Vec<&str> = merged.book.entries().iter().map(|entry| entry.order.title.as_str()).collect();
     assert_eq!(titles, ["order d", "other words", "order b", "Marsh Otters (demo)"]);
-    assert_eq!(merged.shop, here.shop);
+    assert_eq!((&merged.shop.lists, &merged.shop.settings), (&here.shop.lists, &here.shop.settings));
+    // What was counted there is a fact that counts here too.
+    assert_eq!(merged.shop.shelf, there.shop.shelf);
     assert_eq!(merged.book.open(), here.book.open());
 }
 

@@ -1,16 +1,25 @@
-//! The order book: the shop's orders, newest first, and the quotes handed over for them.
+//! The order book: the shop's orders, newest first, and what happened to them and to the shelf.
 //!
-//! Owns which orders there are and what was promised for each. Never prices anything itself:
-//! [`touch`], [`standing`] and [`answer`] compare what the plan and the quote say.
+//! Owns which orders there are, what was promised for each, and the facts from which all else
+//! follows: an order's state ([`life`]), what lies on the shelf ([`ledger`]), the day's takings
+//! ([`close`]). Never prices anything itself: [`touch`], [`standing`] and [`answer`] compare what
+//! the plan and the quote say.
 
 pub mod answer;
+pub mod entry;
+pub mod fact;
+pub mod goods;
+pub mod ledger;
+pub mod life;
 pub mod standing;
 pub mod touch;
 
+pub use entry::{Content, Entry, Handed, Mark, Rival};
+
 use crate::order::{Order, OrderId};
-use crate::quote::Quote;
-use crate::share::{self, Link};
+use fact::{Device, FactId, Facts, What};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A moment: whole milliseconds since 1970, by the device's clock.
@@ -18,96 +27,130 @@ use std::sync::Arc;
 #[serde(transparent)]
 pub struct Moment(pub u64);
 
-/// An order in the book.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Entry {
-    /// What was asked for.
-    pub order: Order,
-    /// When it was begun; the book is sorted by it.
-    pub begun: Moment,
-    /// When it was last changed on any device.
-    pub changed: Moment,
-    /// The quote that the customer holds, if any.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub handed: Option<Handed>,
-    /// The quotes that were handed over before that one, the latest last.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub earlier: Vec<Handed>,
-}
-
-/// How many earlier quotes of an order are kept.
-const MOST_EARLIER: usize = 8;
-
-/// A quote as it was handed over: its prices stand, whatever the lists say later.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Handed {
-    /// The day, as year-month-day.
-    pub on: String,
-    /// What stands in its link after the `#`.
-    pub link: String,
-    /// The day on which the customer's yes to it came, if it did.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub accepted: Option<String>,
-}
-
-impl Handed {
-    /// A quote handed over on a day.
-    pub fn new(quote: &Quote, on: &str) -> Self {
-        Self { on: on.to_owned(), link: share::quote_fragment(quote), accepted: None }
-    }
-
-    /// The quote itself; `None` where its link cannot be read any more.
-    pub fn quote(&self) -> Option<Quote> {
-        match share::read(&self.link) {
-            Ok(Some(Link::Quote(quote))) => Some(*quote),
-            Ok(_) | Err(_) => None,
-        }
-    }
-}
-
-/// All orders, never none, and the one that is open.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// All orders, never none, the one that is open, and what happened to the shelf.
+#[derive(Debug, Clone)]
 pub struct Book {
     /// The newest first. Shared, so that a copy of the book is cheap and equal entries are
     /// known without a look inside.
     entries: Vec<Arc<Entry>>,
+    /// Orders that were removed. What happened to them happened: letters that went on a garment
+    /// are gone, and another phone that has the order is to know that it was removed.
+    removed: BTreeMap<OrderId, Arc<Entry>>,
     open: OrderId,
+    /// What happened to the shelf beside the orders: counts, purchases, goods received.
+    stock: Arc<Facts>,
+    /// Who writes in this book.
+    by: Device,
+    /// When the latest fact in it was written.
+    latest: Moment,
 }
+
+/// Who writes in a book is no part of what stands in it.
+impl PartialEq for Book {
+    fn eq(&self, other: &Self) -> bool {
+        self.entries == other.entries
+            && self.removed == other.removed
+            && self.open == other.open
+            && self.stock == other.stock
+    }
+}
+
+impl Eq for Book {}
 
 impl Book {
     /// A book with this one order, open.
     pub fn only(order: Order, now: Moment) -> Self {
         let open = order.id.clone();
-        Self {
-            entries: vec![Arc::new(Entry { order, begun: now, changed: now, handed: None, earlier: vec![] })],
-            open,
-        }
+        Self::with(Entry::new(order, now), open)
     }
 
-    /// A book of these entries; `None` without any. Of entries with one id the one changed last
-    /// counts. Where the open order is not among them, the newest is open.
-    pub fn of(entries: impl IntoIterator<Item = Entry>, open: Option<OrderId>) -> Option<Self> {
-        let mut book: Option<Self> = None;
-        for entry in entries {
-            match &mut book {
-                None => book = Some(Self { open: entry.order.id.clone(), entries: vec![Arc::new(entry)] }),
-                Some(book) => book.put_later(entry),
+    fn with(entry: Entry, open: OrderId) -> Self {
+        let latest = entry.facts.latest();
+        let (removed, stock, by) = (BTreeMap::new(), Arc::default(), Device::default());
+        Self { entries: vec![Arc::new(entry)], removed, open, stock, by, latest }
+    }
+
+    /// A book of these entries, sorted; `None` without any. Of orders that were all removed the
+    /// newest stays: there is never none.
+    fn sorted(all: BTreeMap<OrderId, Arc<Entry>>) -> Option<Self> {
+        let latest = all.values().map(|entry| entry.facts.latest()).max()?;
+        let (mut removed, mut entries): (Vec<_>, Vec<_>) =
+            all.into_values().partition(|entry| entry.is_removed());
+        if entries.is_empty() {
+            let newest = removed.iter().enumerate().min_by_key(|(_, entry)| age(entry))?.0;
+            entries.push(removed.swap_remove(newest));
+        }
+        entries.sort_by_cached_key(|entry| age(entry));
+        let open = entries.first()?.order.id.clone();
+        let removed = removed.into_iter().map(|entry| (entry.order.id.clone(), entry)).collect();
+        Some(Self { entries, removed, open, stock: Arc::default(), by: Device::default(), latest })
+    }
+
+    /// A book of these entries; `None` without any. Entries with one id are merged. Where the open
+    /// order is not among them, the newest is open.
+    pub fn of<E: Into<Arc<Entry>>>(
+        entries: impl IntoIterator<Item = E>,
+        open: Option<OrderId>,
+    ) -> Option<Self> {
+        let mut all = BTreeMap::<OrderId, Arc<Entry>>::new();
+        for entry in entries.into_iter().map(Into::into) {
+            match all.get_mut(&entry.order.id) {
+                Some(known) => *known = Arc::new(known.merged(&entry)),
+                None => drop(all.insert(entry.order.id.clone(), entry)),
             }
         }
-        let mut book = book?;
-        let newest = book.entries[0].order.id.clone();
-        book.open = open.filter(|open| book.entry(open).is_some()).unwrap_or(newest);
+        let mut book = Self::sorted(all)?;
+        if let Some(open) = open.filter(|open| book.entry(open).is_some()) {
+            book.open = open;
+        }
         Some(book)
     }
 
-    /// Every entry, the newest first.
+    /// The same book, in which this device writes from now on.
+    #[must_use]
+    pub fn written_by(self, by: Device) -> Self {
+        Self { by, ..self }
+    }
+
+    /// The same book with these facts about the shelf.
+    #[must_use]
+    pub fn with_stock(self, stock: Facts) -> Self {
+        let latest = self.latest.max(stock.latest());
+        Self { stock: Arc::new(stock), latest, ..self }
+    }
+
+    /// Who writes in it.
+    pub fn by(&self) -> &Device {
+        &self.by
+    }
+
+    /// What happened to the shelf beside the orders.
+    pub fn stock(&self) -> &Arc<Facts> {
+        &self.stock
+    }
+
+    /// Every entry that was not removed, the newest first.
     pub fn entries(&self) -> &[Arc<Entry>] {
         &self.entries
     }
 
-    /// The entry of an order.
+    /// The orders for which something is left to do, and the one that is open; the newest first.
+    pub fn at_work(&self) -> impl Iterator<Item = &Order> {
+        let is_shown = |entry: &&Arc<Entry>| entry.order.id == self.open || !entry.is_over();
+        self.entries.iter().filter(is_shown).map(|entry| &entry.order)
+    }
+
+    /// Every entry, those of removed orders last.
+    pub fn all(&self) -> impl Iterator<Item = &Arc<Entry>> {
+        self.entries.iter().chain(self.removed.values())
+    }
+
+    /// The entry of an order, removed or not.
+    pub fn any(&self, id: &OrderId) -> Option<&Arc<Entry>> {
+        self.removed.get(id).or_else(|| self.entry(id))
+    }
+
+    /// The entry of an order that was not removed.
     pub fn entry(&self, id: &OrderId) -> Option<&Arc<Entry>> {
         self.entries.iter().find(|entry| entry.order.id == *id)
     }
@@ -132,7 +175,11 @@ impl Book {
     /// Adds a new order and opens it.
     pub fn begin(&mut self, order: Order, now: Moment) {
         self.open = order.id.clone();
-        self.put(Entry { order, begun: now, changed: now, handed: None, earlier: vec![] });
+        let mut entry = Entry::new(order, now);
+        if !self.by.as_str().is_empty() {
+            entry.changed_by(&self.by, now);
+        }
+        self.put(entry);
     }
 
     /// Puts a changed order in the place of the one with its id.
@@ -142,15 +189,7 @@ impl Book {
 
     /// Notes that a quote was handed over for an order.
     pub fn hand_over(&mut self, id: &OrderId, handed: Handed, now: Moment) {
-        self.change(id, now, |entry| {
-            if let Some(before) = entry.handed.replace(handed)
-                && entry.handed.as_ref().is_some_and(|handed| handed.link != before.link)
-            {
-                entry.earlier.push(before);
-                let surplus = entry.earlier.len().saturating_sub(MOST_EARLIER);
-                entry.earlier.drain(..surplus);
-            }
-        });
+        self.change(id, now, |entry| entry.hand_over(handed));
     }
 
     /// Notes that the customer said yes to the quote that was handed over for an order.
@@ -167,31 +206,124 @@ impl Book {
         self.change(id, now, |entry| entry.handed = None);
     }
 
-    /// Puts an entry in its place by age, over one with its id.
+    /// Puts an entry in its place by age, over one with its id; one that was removed, among those.
     pub fn put(&mut self, entry: Entry) {
+        self.latest = self.latest.max(entry.facts.latest());
         self.entries.retain(|old| old.order.id != entry.order.id);
-        let age = |entry: &Entry| (std::cmp::Reverse(entry.begun), entry.order.id.clone());
-        let at = self.entries.partition_point(|old| age(old) <= age(&entry));
+        self.removed.remove(&entry.order.id);
+        if entry.is_removed() && !self.entries.is_empty() {
+            self.removed.insert(entry.order.id.clone(), Arc::new(entry));
+            return;
+        }
+        let own = age(&entry);
+        let at = self.entries.partition_point(|old| age(old) <= own);
         self.entries.insert(at, Arc::new(entry));
     }
 
-    /// Takes an order out; `false` for the last one left, which stays.
-    pub fn remove(&mut self, id: &OrderId) -> bool {
-        let Some(at) = self.entries.iter().position(|entry| entry.order.id == *id) else {
-            return false;
-        };
-        if self.entries.len() == 1 {
+    /// Writes down what happened to an order; gives the name by which it can be undone. An order
+    /// that is not there changes nothing.
+    pub fn note(&mut self, id: &OrderId, what: What, now: Moment) -> Option<FactId> {
+        let name = self.next(now);
+        let may_move = matches!(what, What::Removed | What::Undone(_));
+        let found = self.entries.iter_mut().find(|entry| entry.order.id == *id);
+        let entry = found.or_else(|| self.removed.get_mut(id))?;
+        Arc::make_mut(entry).facts.add(name.clone(), what);
+        self.latest = name.at;
+        if may_move && entry.is_removed() != self.removed.contains_key(id) {
+            let entry = self.any(id).cloned()?;
+            self.put(Entry::clone(&entry));
+            self.open_another(id);
+        }
+        Some(name)
+    }
+
+    /// Writes down what happened to the shelf.
+    pub fn note_stock(&mut self, what: What, now: Moment) -> FactId {
+        let name = self.next(now);
+        Arc::make_mut(&mut self.stock).add(name.clone(), what);
+        self.latest = name.at;
+        name
+    }
+
+    /// Chooses among versions of an order that several devices made: one of the rivals, or with
+    /// none of them the one in front.
+    pub fn choose(&mut self, id: &OrderId, rival: Option<usize>, now: Moment) {
+        let by = self.by.clone();
+        if let Some(entry) = self.entries.iter_mut().find(|entry| entry.order.id == *id) {
+            Arc::make_mut(entry).choose(rival, &by, now);
+        }
+    }
+
+    /// A name for the next fact: later than all that is known here, whatever the clock says.
+    fn next(&self, now: Moment) -> FactId {
+        FactId { at: now.max(Moment(self.latest.0.saturating_add(1))), by: self.by.clone() }
+    }
+
+    /// Notes that an order was removed, which other phones learn as well; `false` for the last one
+    /// left, which stays.
+    pub fn remove(&mut self, id: &OrderId, now: Moment) -> bool {
+        self.entry(id).is_some() && self.entries.len() > 1 && self.note(id, What::Removed, now).is_some()
+    }
+
+    /// Notes that an order was not removed after all.
+    pub fn put_back(&mut self, id: &OrderId, now: Moment) {
+        let removals = self.removed.get(id).map(|entry| entry.removals()).unwrap_or_default();
+        removals.into_iter().for_each(|fact| drop(self.note(id, What::Undone(fact), now)));
+    }
+
+    /// Takes an order out without a trace: it lies elsewhere, or another tab took it out. `false`
+    /// for the last one left, which stays.
+    pub fn forget(&mut self, id: &OrderId) -> bool {
+        if self.removed.remove(id).is_some() {
+            return true;
+        }
+        if self.entries.len() == 1 || self.entry(id).is_none() {
             return false;
         }
-        self.entries.remove(at);
-        if self.open == *id {
-            let next = self.entries.get(at).or(self.entries.last());
-            self.open = next.map_or_else(|| self.open.clone(), |entry| entry.order.id.clone());
-        }
+        self.entries.retain(|entry| entry.order.id != *id);
+        self.open_another(id);
         true
     }
 
-    /// All orders of both books; where both have one, as it was changed last.
+    /// Where the order that is open is gone, the newest is open.
+    fn open_another(&mut self, gone: &OrderId) {
+        if self.open == *gone && self.entry(gone).is_none() {
+            self.open.clone_from(&self.entries[0].order.id);
+        }
+    }
+
+    /// The book as it was before something was done here, in a way that other phones learn as
+    /// well: what happened since does not count, what was asked for is changed back, and orders
+    /// begun since are removed.
+    #[must_use]
+    pub fn back_to(&self, before: &Self, now: Moment) -> Self {
+        let mut book = self.clone();
+        for entry in before.all().filter(|entry| self.any(&entry.order.id).is_none()) {
+            book.put(Entry::clone(entry));
+        }
+        for entry in self.all() {
+            let id = &entry.order.id;
+            match before.any(id) {
+                None => drop(book.remove(id, now)),
+                Some(old) if old == entry => {}
+                Some(old) => {
+                    for fact in entry.facts.since(&old.facts) {
+                        book.note(id, What::Undone(fact), now);
+                    }
+                    if !entry.asks_the_same(old) {
+                        book.change(id, now, |entry| entry.ask_as(old));
+                    }
+                }
+            }
+        }
+        for fact in self.stock.since(&before.stock) {
+            book.note_stock(What::Undone(fact), now);
+        }
+        book.turn_to(before.open());
+        book
+    }
+
+    /// Everything of both books; of an order that both have, all versions ([`Entry::merged`]).
     ///
     /// The same whichever book is asked, and merging twice changes nothing more.
     ///
@@ -202,43 +334,39 @@ impl Book {
     /// ```
     #[must_use]
     pub fn merged(&self, other: &Self) -> Self {
-        let mut merged = self.clone();
-        for entry in &other.entries {
-            merged.put_later(Entry::clone(entry));
+        let mut all: BTreeMap<OrderId, Arc<Entry>> =
+            self.all().map(|entry| (entry.order.id.clone(), entry.clone())).collect();
+        for entry in other.all() {
+            match all.get_mut(&entry.order.id) {
+                Some(known) if known != entry => *known = Arc::new(known.merged(entry)),
+                Some(_) => {}
+                None => drop(all.insert(entry.order.id.clone(), entry.clone())),
+            }
         }
-        merged
-    }
-
-    /// Puts an entry, unless the one with its id was changed later.
-    fn put_later(&mut self, entry: Entry) {
-        if self.entry(&entry.order.id).is_none_or(|old| entry.is_later_than(old)) {
-            self.put(entry);
-        }
+        let mut stock = Facts::clone(&self.stock);
+        stock.take_in(&other.stock);
+        let stock = if stock == *self.stock { self.stock.clone() } else { Arc::new(stock) };
+        let Some(mut book) = Self::sorted(all) else {
+            return self.clone();
+        };
+        book.turn_to(&self.open);
+        Self { stock, by: self.by.clone(), latest: self.latest.max(other.latest), ..book }
     }
 
     fn change(&mut self, id: &OrderId, now: Moment, change: impl FnOnce(&mut Entry)) {
-        if let Some(entry) = self.entries.iter_mut().find(|entry| entry.order.id == *id) {
+        let by = self.by.clone();
+        let found = self.entries.iter_mut().find(|entry| entry.order.id == *id);
+        if let Some(entry) = found.or_else(|| self.removed.get_mut(id)) {
             let entry = Arc::make_mut(entry);
             change(entry);
-            // A device whose clock was put back still counts its own change as the later one.
-            entry.changed = now.max(Moment(entry.changed.0 + 1));
+            entry.changed_by(&by, now);
         }
     }
 }
 
-impl Entry {
-    /// The quotes handed over for it, the latest first.
-    pub fn quotes(&self) -> impl Iterator<Item = (&Handed, Quote)> {
-        let all = self.handed.iter().chain(self.earlier.iter().rev());
-        all.filter_map(|handed| Some((handed, handed.quote()?)))
-    }
-
-    /// Changed later; of two changed in the same moment, by what is in them, so that every
-    /// device chooses alike.
-    fn is_later_than(&self, other: &Self) -> bool {
-        let content = |entry: &Self| serde_json::to_string(entry).unwrap_or_default();
-        (self.changed, content(self)) > (other.changed, content(other))
-    }
+/// By what the book is sorted: the newest first.
+fn age(entry: &Entry) -> (std::cmp::Reverse<Moment>, OrderId) {
+    (std::cmp::Reverse(entry.begun), entry.order.id.clone())
 }
 
 /// An id for a new order that no other device and no other tab makes: from the moment and a
@@ -249,10 +377,12 @@ impl Entry {
 /// assert_eq!(fresh_id(Moment(36), 35).as_str(), "10-z");
 /// ```
 pub fn fresh_id(now: Moment, dice: u32) -> OrderId {
-    OrderId::new(format!("{}-{}", base36(now.0), base36(u64::from(dice))))
+    OrderId::new(format!("{}-{}", base36(now.0), base36(dice)))
 }
 
-fn base36(mut number: u64) -> String {
+/// A number in as few letters and digits as it takes.
+pub fn base36(number: impl Into<u64>) -> String {
+    let mut number: u64 = number.into();
     let mut digits = Vec::new();
     loop {
         digits.push(char::from_digit(u32::try_from(number % 36).unwrap_or(0), 36).unwrap_or('0'));
@@ -275,12 +405,59 @@ mod tests {
 
     #[test]
     fn the_last_order_stays_and_another_is_open_after_a_removal() {
-        let mut book = Book::only(order("a"), Moment(1));
-        assert!(!book.remove(&OrderId::new("a")));
-        book.begin(order("b"), Moment(2));
-        assert_eq!(book.current().order.id.as_str(), "b");
-        assert!(book.remove(&OrderId::new("b")));
-        assert_eq!(book.open().as_str(), "a");
+        for remove in [|book: &mut Book, id: &OrderId| book.remove(id, Moment(9)), Book::forget] {
+            let mut book = Book::only(order("a"), Moment(1));
+            assert!(!remove(&mut book, &OrderId::new("a")));
+            book.begin(order("b"), Moment(2));
+            assert_eq!(book.current().order.id.as_str(), "b");
+            assert!(remove(&mut book, &OrderId::new("b")));
+            assert_eq!((book.open().as_str(), book.entries().len()), ("a", 1));
+        }
+    }
+
+    #[test]
+    fn a_removed_order_stays_removed_on_every_phone_until_that_is_undone() {
+        let mut ours = Book::only(order("a"), Moment(1)).written_by(Device::new("ours"));
+        ours.begin(order("b"), Moment(2));
+        let theirs = ours.clone().written_by(Device::new("theirs"));
+        let before = ours.clone();
+        let id = OrderId::new("b");
+        assert!(ours.remove(&id, Moment(3)));
+        let merged = theirs.merged(&ours);
+        assert!(merged.entry(&id).is_none() && merged.any(&id).is_some());
+        assert_eq!(ours.merged(&theirs).entries(), merged.entries());
+        let back = ours.back_to(&before, Moment(4));
+        assert!(back.entry(&id).is_some() && merged.merged(&back).entry(&id).is_some());
+    }
+
+    #[test]
+    fn of_orders_removed_one_here_and_one_there_the_newest_stays() {
+        let mut ours = Book::only(order("a"), Moment(1)).written_by(Device::new("ours"));
+        ours.begin(order("b"), Moment(2));
+        let mut theirs = ours.clone().written_by(Device::new("theirs"));
+        assert!(ours.remove(&OrderId::new("a"), Moment(3)) && theirs.remove(&OrderId::new("b"), Moment(3)));
+        let merged = ours.merged(&theirs);
+        assert_eq!(merged.entries(), theirs.merged(&ours).entries());
+        assert_eq!((merged.open().as_str(), merged.entries().len()), ("b", 1));
+    }
+
+    #[test]
+    fn what_was_undone_here_stays_undone_after_an_exchange() {
+        let first = Book::only(order("a"), Moment(1)).written_by(Device::new("ours"));
+        let id = first.open().clone();
+        let mut ours = first.clone();
+        ours.replace(Order { title: "another".into(), ..order("a") }, Moment(2));
+        ours.note(&id, What::HandedOver, Moment(2));
+        ours.begin(order("b"), Moment(3));
+        let sent = ours.clone();
+        let back = ours.back_to(&first, Moment(4));
+        for book in [back.clone(), back.merged(&sent), sent.merged(&back)] {
+            assert_eq!(
+                (book.entries().len(), book.current().order.title.as_str()),
+                (1, first.current().order.title.as_str())
+            );
+            assert_eq!((book.current().facts.counting().count(), book.current().rivals.len()), (0, 0));
+        }
     }
 
     #[test]
@@ -290,18 +467,15 @@ mod tests {
         book.begin(order("c"), Moment(3));
         let before = book.clone();
         let entry = Entry::clone(book.entry(&OrderId::new("b")).unwrap());
-        book.remove(&OrderId::new("b"));
+        book.forget(&OrderId::new("b"));
         book.put(entry);
         assert_eq!(book, before);
     }
 
     fn books() -> impl Strategy<Value = Book> {
         let entry = (0_u8..4, 0_u64..3, 0_u8..3).prop_map(|(id, changed, title)| Entry {
-            order: Order { title: title.to_string(), ..order(&id.to_string()) },
-            begun: Moment(u64::from(id)),
             changed: Moment(changed),
-            handed: None,
-            earlier: vec![],
+            ..Entry::new(Order { title: title.to_string(), ..order(&id.to_string()) }, Moment(u64::from(id)))
         });
         prop::collection::vec(entry, 1..6).prop_map(|entries| Book::of(entries, None).unwrap())
     }

@@ -21,6 +21,17 @@ pub fn day_and_time(moment: Moment) -> String {
     )
 }
 
+/// The time of a day, given as year-month-day, by the person's calendar; none for another text.
+pub fn day_range(day: &str) -> std::ops::Range<Moment> {
+    let parts: Vec<i32> = day.split('-').filter_map(|part| part.parse().ok()).collect();
+    let [year, month, day] = parts[..] else { return Moment(0)..Moment(0) };
+    let begins = |day: i32| {
+        let date = js_sys::Date::new_with_year_month_day(year as u32, month - 1, day);
+        Moment(date.get_time().max(0.0) as u64)
+    };
+    begins(day)..begins(day + 1)
+}
+
 /// This moment by the device's clock.
 pub fn now() -> Moment {
     Moment(js_sys::Date::now() as u64)

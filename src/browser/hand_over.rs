@@ -31,7 +31,12 @@ pub fn print() {
 
 /// Opens the print dialogue for the quote instead of the buying list.
 pub fn print_quote() {
-    mark_for_print(Some("quote"));
+    print_as("quote");
+}
+
+/// Opens the print dialogue for what the style sheet for print knows by this word.
+pub fn print_as(what: &str) {
+    mark_for_print(Some(what));
     let _ = window().print();
 }
 

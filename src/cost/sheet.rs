@@ -116,7 +116,8 @@ impl Sheet {
     }
 }
 
-const SECONDS_PER_HOUR: u32 = 3_600;
+/// Seconds in an hour.
+pub const SECONDS_PER_HOUR: u32 = 3_600;
 
 /// The averages of one design that do not depend on the size.
 struct DesignAverage {

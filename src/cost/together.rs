@@ -115,7 +115,7 @@ pub struct LineUse {
 }
 
 /// The letters in the units of a line.
-fn held(entry: &buy::Entry, lists: &Lists) -> GlyphCounts {
+pub(crate) fn held(entry: &buy::Entry, lists: &Lists) -> GlyphCounts {
     let mut held = GlyphCounts::default();
     let offer = lists.offers.iter().find(|offer| offer.id == entry.offer);
     match (offer.map(|offer| &offer.way), &entry.glyph) {

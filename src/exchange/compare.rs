@@ -6,6 +6,7 @@
 use super::pairing::{self, Pairs};
 use super::{Fault, Note, Reading};
 use crate::lists::names::Thing;
+use crate::lists::recipe::{Again, Degrees};
 use crate::lists::rows::{self, Column};
 use crate::lists::{ColourId, Finish, Lists, Offer, OfferId, Recipe, Supplier, Way, steps};
 use crate::money::{Cents, Currency};
@@ -384,6 +385,10 @@ fn record_changes(old: &Lists, new: &Lists, currency: &Currency) -> Vec<Change> 
     all
 }
 
+fn days(supplier: &Supplier) -> String {
+    supplier.days.map_or(String::new(), |days| days.to_string())
+}
+
 fn supplier_changes(had: &Supplier, has: &Supplier, currency: &Currency) -> Vec<CellChange> {
     let cells = [
         differing(
@@ -392,6 +397,7 @@ fn supplier_changes(had: &Supplier, has: &Supplier, currency: &Currency) -> Vec<
             steps::write_freight(&has.freight, currency),
         ),
         differing("order minimum", currency.plain(had.minimum), currency.plain(has.minimum)),
+        differing("days to come", days(had), days(has)),
         differing("day of its list", had.date.clone(), has.date.clone()),
         differing("note", had.note.clone(), has.note.clone()),
     ];
@@ -402,7 +408,8 @@ fn recipe_changes(had: &Recipe, has: &Recipe) -> Vec<CellChange> {
     let sheet = |recipe: &Recipe| if recipe.cover_sheet { "yes" } else { "no" }.to_owned();
     let dwell = |recipe: &Recipe| format!("{} to {} s", recipe.dwell_from, recipe.dwell_to);
     let cells = [
-        differing("temperature", format!("{} °F", had.fahrenheit), format!("{} °F", has.fahrenheit)),
+        differing("temperature", had.heat.show(Degrees::Fahrenheit), has.heat.show(Degrees::Fahrenheit)),
+        differing("pressed again", again(had), again(has)),
         differing("dwell", dwell(had), dwell(has)),
         differing("pressure", had.pressure.clone(), has.pressure.clone()),
         differing("peel", had.peel.word().to_owned(), has.peel.word().to_owned()),
@@ -419,4 +426,12 @@ fn colour_changes(had: &Finish, has: &Finish) -> Vec<Change> {
         Some(Change { name: format!("{} ({})", had_colour.name, had.name), cells: vec![cell] })
     };
     had.colours.iter().filter_map(|colour| change(&colour.id)).collect()
+}
+
+fn again(recipe: &Recipe) -> String {
+    match recipe.again {
+        Again::AsHot => "at its own heat".to_owned(),
+        Again::UpTo(heat) => format!("up to {}", heat.show(Degrees::Fahrenheit)),
+        Again::Never => "never".to_owned(),
+    }
 }

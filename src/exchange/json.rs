@@ -42,6 +42,8 @@ pub(super) struct SupplierRecord {
     #[serde(default)]
     pub(super) minimum: Option<Amount>,
     #[serde(default)]
+    pub(super) days: Option<u16>,
+    #[serde(default)]
     pub(super) freight: Option<Vec<FreightRecord>>,
 }
 
@@ -179,6 +181,7 @@ pub fn write(lists: &Lists, currency: &Currency) -> String {
                 date: Some(supplier.date.clone()),
                 note: Some(supplier.note.clone()),
                 minimum: Some(amount(supplier.minimum)),
+                days: supplier.days,
                 freight: Some(
                     supplier
                         .freight

@@ -128,6 +128,7 @@ impl<'a> Joined<'a> {
             let supplier = &mut self.lists.suppliers[place];
             supplier.freight = steps.unwrap_or_else(|| supplier.freight.clone());
             supplier.minimum = minimum.unwrap_or(supplier.minimum);
+            supplier.days = record.days.or(supplier.days);
             supplier.date = record.date.clone().unwrap_or_else(|| supplier.date.clone());
             supplier.note = record.note.clone().unwrap_or_else(|| supplier.note.clone());
             if !is_day(&supplier.date) {
@@ -215,11 +216,7 @@ impl<'a> Joined<'a> {
             let styles = &mut self.lists.styles;
             let place = partner.unwrap_or_else(|| {
                 let id = free_id(&record.id, &record.name, styles.iter().map(|entry| entry.id.as_str()));
-                styles.push(LetterStyle {
-                    id: StyleId::new(id),
-                    name: record.name.clone(),
-                    six_is_nine: false,
-                });
+                styles.push(LetterStyle::estimated(&id, &record.name));
                 styles.len() - 1
             });
             styles[place].six_is_nine = record.six_is_nine.unwrap_or(styles[place].six_is_nine);

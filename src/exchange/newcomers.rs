@@ -95,7 +95,7 @@ impl Newcomers {
             let is_unknown = matches!(found, Err(NameError::Unknown { .. }));
             let settled = self.welcome(found, |lists, name| {
                 let id = StyleId::new(fresh_id(&name, lists.styles.iter().map(|style| style.id.as_str())));
-                lists.styles.push(LetterStyle { id, name, six_is_nine: false });
+                lists.styles.push(LetterStyle { id, ..LetterStyle::estimated("", &name) });
             })?;
             if !is_unknown || settled.is_err() {
                 return Ok(settled);
@@ -132,7 +132,8 @@ pub fn is_name(text: &str) -> bool {
 
 /// A supplier of whom nothing but the name is known.
 pub fn named_supplier(id: SupplierId, name: String) -> Supplier {
-    Supplier { id, name, freight: Vec::new(), minimum: Cents::ZERO, date: String::new(), note: String::new() }
+    let (date, note) = (String::new(), String::new());
+    Supplier { id, name, freight: Vec::new(), minimum: Cents::ZERO, days: None, date, note }
 }
 
 /// How a colour of this name looks on another finish; grey where there is none.

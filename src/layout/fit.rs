@@ -1,24 +1,53 @@
-//! Whether the lines of a design fit the sizes ordered.
+//! Whether the lines of a design fit the sizes ordered, and what would make them fit.
 
-use super::{SetLine, set_line};
+use super::curve::bend;
+use super::garment::LINE_DISTANCE;
+use super::{set_closer, set_on_curve, width_of};
+use crate::glyph::Sign;
 use crate::length::Length;
-use crate::lists::{Blank, Lists};
-use crate::order::{Design, Group, Line, Order, Reading};
+use crate::lists::{Blank, Caps, Family, Lists, Settings, Widths};
+use crate::order::{Design, Group, Line, Order, Reading, Wording};
 use std::collections::BTreeMap;
 
 /// How one line of a design fits.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct LineFit {
     /// The width of its widest text, over all garments.
     pub widest: Length,
-    /// That text's person, by name; empty where the text is the same on all.
+    /// The height of its highest text, over all garments: more than the letters' on an arc.
+    pub highest: Length,
+    /// The widest text's person, by name; empty where the text is the same on all.
     pub widest_name: String,
     /// The largest share of the printable width taken, in thousandths, rounded up.
     pub share: i64,
-    /// The garments that it does not fit.
+    /// The widest text on each size ordered, the smallest size of the blank first.
+    pub sizes: Vec<SizeFit>,
+    /// The garments that it does not fit, the worst first.
     pub too_wide: Vec<TooWide>,
-    /// The largest offered height of the same finish that fits them all.
+    /// The largest height offered in the same finish, colour and style that fits them all; it may be
+    /// the line's own or a larger one.
     pub height_that_fits: Option<Length>,
+    /// Two lines in place of one, where the text has a space at which to split it and it does not fit.
+    pub split: Option<Split>,
+    /// Whether every garment that it does not fit would be fitted by setting the letters closer.
+    pub closer_fits_all: bool,
+    /// Whether some text is too long for its arc, which was made wider.
+    pub is_too_tight: bool,
+}
+
+/// How a line fits the garments of one size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SizeFit {
+    /// The size.
+    pub size: String,
+    /// The width of its widest text.
+    pub width: Length,
+    /// The height of its highest one.
+    pub height: Length,
+    /// How wide it may be.
+    pub room: Length,
+    /// The share of that, in thousandths, rounded up.
+    pub share: i64,
 }
 
 /// Garments on which a line is too wide.
@@ -32,73 +61,226 @@ pub struct TooWide {
     pub width: Length,
     /// How wide it may be.
     pub room: Length,
+    /// The gap between letters at which it would fit; `None` where that is less than the shop allows.
+    pub closer: Option<Caps>,
+}
+
+/// A text in two lines, split where the wider of them is narrowest.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Split {
+    /// The upper line.
+    pub first: Wording,
+    /// The lower line.
+    pub second: Wording,
+    /// The width of the wider one, over all garments.
+    pub widest: Length,
+    /// The height of both with the distance between them.
+    pub height: Length,
+    /// Whether both fit every garment.
+    pub fits: bool,
+    /// The largest offered height at which both fit every garment.
+    pub height_that_fits: Option<Length>,
 }
 
 /// Measures every line of a design against every garment ordered.
 ///
 /// A garment whose size the blank does not have is left out: it is named elsewhere.
-pub fn fits(order: &Order, design: &Design, reading: &Reading, lists: &Lists) -> Vec<LineFit> {
+pub fn fits(
+    order: &Order,
+    design: &Design,
+    reading: &Reading,
+    lists: &Lists,
+    settings: &Settings,
+) -> Vec<LineFit> {
     let blank = lists.blank(&design.blank);
-    design.lines.iter().map(|line| line_fit(order, line, reading, blank, lists)).collect()
+    let narrowest = Caps::percent(settings.narrowest_gap);
+    let fit = |line: &Line| Fitter { order, reading, blank, lists, narrowest }.line(line);
+    design.lines.iter().map(fit).collect()
 }
 
-/// The line as it is set on one garment.
-pub fn line_on(order: &Order, line: &Line, group: &Group) -> SetLine {
-    set_line(&order.signs(line, group), line.height)
-}
-
-fn line_fit(order: &Order, line: &Line, reading: &Reading, blank: Option<&Blank>, lists: &Lists) -> LineFit {
-    let mut fit = LineFit {
-        widest: Length::ZERO,
-        widest_name: String::new(),
-        share: 0,
-        too_wide: vec![],
-        height_that_fits: None,
+/// The largest gap, down to the closest, at which a line is no wider than its room.
+///
+/// # Errors
+/// The closest gap, where not even that makes it fit.
+pub fn gap_that_fits(
+    line: &Line,
+    signs: &[Sign],
+    widths: &Widths,
+    room: Length,
+    closest: Caps,
+) -> Result<Caps, Caps> {
+    let width = |gap: Caps| match line.curve.is_straight() {
+        true => width_of(signs, line.height, widths, gap),
+        false => bend(&set_closer(signs, line.height, widths, gap), line.height, line.curve).bounds.width(),
     };
-    for (width, size, group) in one_of_each(order, line, reading) {
-        let name = if line.text.uses_roster() { group.name() } else { "" };
-        if width > fit.widest {
-            (fit.widest, fit.widest_name) = (width, name.to_owned());
+    let (mut fitting, mut wide) = (closest.min(widths.gap), widths.gap);
+    if width(fitting) > room {
+        return Err(fitting);
+    }
+    loop {
+        let middle = fitting.midpoint(wide);
+        if middle == fitting {
+            return Ok(fitting);
         }
-        let Some(size) = blank.and_then(|blank| blank.size(size)) else {
-            continue;
-        };
-        let room = line.placement.room(size).width;
-        fit.share = fit.share.max(width.share_of(room).unwrap_or(i64::MAX));
-        if width > room {
-            fit.too_wide.push(TooWide { size: size.name.clone(), name: name.to_owned(), width, room });
+        if width(middle) <= room {
+            fitting = middle;
+        } else {
+            wide = middle;
         }
     }
-    if !fit.too_wide.is_empty() {
+}
+
+struct Fitter<'a> {
+    order: &'a Order,
+    reading: &'a Reading,
+    blank: Option<&'a Blank>,
+    lists: &'a Lists,
+    narrowest: Caps,
+}
+
+/// A line's letters on one garment, and the room they have.
+struct Case<'a> {
+    signs: Vec<Sign>,
+    group: &'a Group,
+    room: Option<Length>,
+}
+
+impl Fitter<'_> {
+    fn line(&self, line: &Line) -> LineFit {
+        let fit = self.measured(line);
+        let split = (!fit.too_wide.is_empty()).then(|| self.split(line)).flatten();
+        LineFit { split, ..fit }
+    }
+
+    fn measured(&self, line: &Line) -> LineFit {
+        let widths = self.lists.widths(&line.style);
+        let mut fit = LineFit::default();
+        let cases = self.cases(line);
+        let mut worst: Option<(Length, Length, &Case)> = None;
+        for case in &cases {
+            let room = case.room.unwrap_or(Length::of_units(i64::MAX));
+            let (width, height) = self.extent(line, &case.signs, widths, room, &mut fit.is_too_tight);
+            let name = if line.text.uses_roster() { case.group.name() } else { "" };
+            fit.highest = fit.highest.max(height);
+            if width > fit.widest {
+                (fit.widest, fit.widest_name) = (width, name.to_owned());
+            }
+            let Some(room) = case.room else {
+                continue;
+            };
+            let share = width.share_of(room).unwrap_or(i64::MAX);
+            let size = self.blank.and_then(|blank| blank.size(&case.group.size));
+            let size = size.map_or(&case.group.size, |size| &size.name);
+            match fit.sizes.iter_mut().find(|known| known.size == *size) {
+                Some(known) => {
+                    known.width = known.width.max(width);
+                    known.height = known.height.max(height);
+                    known.share = known.share.max(share);
+                }
+                None => fit.sizes.push(SizeFit { size: size.clone(), width, height, room, share }),
+            }
+            if share > fit.share || worst.is_none() {
+                worst = Some((width, room, case));
+            }
+            fit.share = fit.share.max(share);
+            if width > room {
+                let closer = gap_that_fits(line, &case.signs, widths, room, self.narrowest).ok();
+                fit.too_wide.push(TooWide { size: size.clone(), name: name.to_owned(), width, room, closer });
+            }
+        }
         fit.too_wide.sort_by_key(|entry| (entry.room - entry.width, entry.size.clone()));
-        fit.height_that_fits = largest_that_fits(line, &fit, lists);
+        let on_blank = |size: &SizeFit| {
+            self.blank.and_then(|blank| blank.sizes.iter().position(|known| known.name == size.size))
+        };
+        fit.sizes.sort_by_key(on_blank);
+        fit.closer_fits_all = fit.too_wide.iter().all(|entry| entry.closer.is_some());
+        fit.height_that_fits = self.largest_height(line, widths, &cases, worst.map(|(.., case)| case));
+        fit
     }
-    fit
-}
 
-/// Width, size and garment, once for each different text and size.
-fn one_of_each<'a>(order: &Order, line: &Line, reading: &'a Reading) -> Vec<(Length, &'a str, &'a Group)> {
-    if line.text.uses_roster() {
-        let measured = |group: &'a Group| (line_on(order, line, group).width, group.size.as_str(), group);
-        return reading.groups.iter().map(measured).collect();
+    /// The letters on each garment, once for each different text and size.
+    fn cases(&self, line: &Line) -> Vec<Case<'_>> {
+        let groups = &self.reading.groups;
+        let room = |group: &Group| Some(line.placement.room(self.blank?.size(&group.size)?).width);
+        if line.text.uses_roster() {
+            let case = |group| Case { signs: self.order.signs(line, group), group, room: room(group) };
+            return groups.iter().map(case).collect();
+        }
+        let by_size: BTreeMap<&str, &Group> =
+            groups.iter().map(|group| (group.size.as_str(), group)).collect();
+        let signs = groups.first().map(|group| self.order.signs(line, group)).unwrap_or_default();
+        by_size.into_values().map(|group| Case { signs: signs.clone(), group, room: room(group) }).collect()
     }
-    let by_size: BTreeMap<&str, &Group> =
-        reading.groups.iter().map(|group| (group.size.as_str(), group)).collect();
-    let width = reading.groups.first().map_or(Length::ZERO, |group| line_on(order, line, group).width);
-    by_size.into_iter().map(|(size, group)| (width, size, group)).collect()
-}
 
-/// Widths grow with the height in proportion, so one look at the worst share suffices.
-fn largest_that_fits(line: &Line, fit: &LineFit, lists: &Lists) -> Option<Length> {
-    let fits = |height: &Length| {
-        // width * height / line.height <= room, without dividing.
-        fit.too_wide.iter().all(|entry| {
-            let scaled = entry.width.to_mm() * height.to_mm();
-            scaled <= entry.room.to_mm() * line.height.to_mm()
+    /// Width and height as the line is set.
+    fn extent(
+        &self,
+        line: &Line,
+        signs: &[Sign],
+        widths: &Widths,
+        room: Length,
+        is_too_tight: &mut bool,
+    ) -> (Length, Length) {
+        if signs.is_empty() {
+            return (Length::ZERO, Length::ZERO);
+        }
+        if line.curve.is_straight() && line.closest.is_none() {
+            return (width_of(signs, line.height, widths, widths.gap), line.height);
+        }
+        let (_, bent) = set_on_curve(line, signs, widths, room);
+        *is_too_tight |= bent.is_too_tight;
+        (bent.bounds.width(), bent.bounds.height())
+    }
+
+    /// The largest offered height at which the line fits every garment. Of a straight line that is
+    /// not set closer the garment that it fills most decides, as widths grow with the height.
+    fn largest_height(
+        &self,
+        line: &Line,
+        widths: &Widths,
+        cases: &[Case],
+        worst: Option<&Case>,
+    ) -> Option<Length> {
+        let in_proportion = line.curve.is_straight() && line.closest.is_none();
+        let fits = |line: &Line, case: &Case| {
+            case.room.is_none_or(|room| {
+                // On an arc the letters' tops spread by no more than their height at either end.
+                let most = width_of(&case.signs, line.height, widths, widths.gap) + line.height.times(2);
+                most <= room || self.extent(line, &case.signs, widths, room, &mut false).0 <= room
+            })
+        };
+        let is_offered = |height: &Length| {
+            let family = Family { height: *height, ..line.family() };
+            self.lists.offers_for(&family).next().is_some()
+        };
+        self.lists.heights(&line.finish).into_iter().rev().filter(is_offered).find(|height| {
+            let line = Line { height: *height, ..line.clone() };
+            worst.is_none_or(|case| fits(&line, case))
+                && (in_proportion || cases.iter().all(|case| fits(&line, case)))
         })
-    };
-    let heights = lists.heights(&line.finish).into_iter().filter(|height| *height < line.height);
-    heights.filter(fits).max()
+    }
+
+    /// The text in two lines, at the space where the wider of both is narrowest.
+    fn split(&self, line: &Line) -> Option<Split> {
+        let text = line.text.as_str();
+        let spaces = text.char_indices().filter(|(_, c)| c.is_whitespace());
+        let halves = spaces.map(|(at, c)| (text[..at].trim(), text[at + c.len_utf8()..].trim()));
+        let halves = halves.filter(|(first, second)| !first.is_empty() && !second.is_empty());
+        let part = |text: &str| Line { text: Wording::new(text), ..line.clone() };
+        let measured = halves.map(|(first, second)| {
+            let [first, second] = [first, second].map(|text| (part(text), self.measured(&part(text))));
+            (first.1.widest.max(second.1.widest), first, second)
+        });
+        let (widest, (first, upper), (second, lower)) = measured.min_by_key(|(widest, ..)| *widest)?;
+        Some(Split {
+            widest,
+            height: upper.highest + LINE_DISTANCE + lower.highest,
+            fits: upper.too_wide.is_empty() && lower.too_wide.is_empty(),
+            height_that_fits: upper.height_that_fits.min(lower.height_that_fits),
+            first: first.text,
+            second: second.text,
+        })
+    }
 }
 
 #[cfg(test)]
@@ -110,7 +292,7 @@ mod tests {
     #[test]
     fn the_demo_order_fits() {
         let (lists, order) = (demo::lists(), demo::order("2026-01-01"));
-        let fits = fits(&order, &order.designs[0], &order.read(&lists)[0], &lists);
+        let fits = fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default());
         assert!(fits.iter().all(|fit| fit.too_wide.is_empty()), "{fits:?}");
         assert_eq!(fits[1].widest_name, "Castellan");
     }
@@ -122,11 +304,20 @@ mod tests {
         line.text = Wording::new("OTTERS");
         line.height = Length::inches(4);
         line.placement = Placement::AcrossChest;
-        let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists)[0];
+        let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default())[0];
         let sizes: Vec<&str> = fit.too_wide.iter().map(|entry| entry.size.as_str()).collect();
         assert_eq!(sizes.first(), Some(&"S"), "{fit:?}");
         assert_eq!(fit.height_that_fits, Some(Length::inches(2)));
         assert!(fit.share > 1_000);
+        // A height that is not sold in the line's colour is no way out.
+        let mut lists = lists;
+        let gold = order.designs[0].lines[0].family();
+        lists.offers.retain(|offer| {
+            offer.height != Length::inches(2)
+                || !offer.serves(&Family { height: offer.height, ..gold.clone() })
+        });
+        let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default())[0];
+        assert_eq!(fit.height_that_fits, None);
     }
 
     #[test]
@@ -134,7 +325,7 @@ mod tests {
         let (lists, mut order) = (demo::lists(), demo::order("2026-01-01"));
         order.designs[0].roster =
             "name,size\nAbernathy-Wolfeschlegel,S\nAbernathy-Featherstone,2XL\nFay,S\n".into();
-        let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists)[1];
+        let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default())[1];
         let names: Vec<&str> = fit.too_wide.iter().map(|entry| entry.name.as_str()).collect();
         assert_eq!(names, ["Abernathy-Wolfeschlegel", "Abernathy-Featherstone"]);
         assert_eq!(fit.height_that_fits, None);

@@ -4,9 +4,11 @@
 //! line (the viewer's right is positive), down from the highest point of the shoulder. The
 //! fractions are common practice, no source: a shop checks them against the garment.
 
+use super::Rect;
+use super::positions::KeepOff;
 use crate::length::Length;
 use crate::lists::BlankSize;
-use crate::order::Placement;
+use crate::order::{Placement, Side};
 
 /// Letters stand this far apart, line under line, at one placement.
 pub const LINE_DISTANCE: Length = Length::mils(750);
@@ -72,6 +74,39 @@ pub fn outline(size: &BlankSize) -> Vec<(Length, Length)> {
     RIGHT_HALF.iter().map(point).chain(RIGHT_HALF.iter().rev().map(mirrored)).collect()
 }
 
+/// What a platen keeps off on a side of the body: the seams of side, sleeve and shoulder, the collar,
+/// and buttons in front.
+pub fn keep_off(size: &BlankSize, side: Side, buttons: Option<Length>) -> KeepOff {
+    let x = |thousandths| size.width.thousandths(thousandths);
+    let y = |thousandths| size.length.thousandths(thousandths);
+    let both = |from: i32, to: i32, top: i32, bottom: i32| {
+        [(from, to), (-to, -from)].map(|(from, to)| Rect {
+            left: x(from),
+            top: y(top),
+            right: x(to),
+            bottom: y(bottom),
+        })
+    };
+    // The sleeve is set in from the shoulder's end to the underarm, the side runs on to the hem.
+    let seams = both(SEAM_FROM, 500, SHOULDER_END, 1_000);
+    let shoulders = both(COLLAR_HALF, SEAM_FROM, 0, SHOULDER_END);
+    let half = collar_half_width(size);
+    let depth = collar_depth(size, side == Side::Front);
+    let mut collar = vec![Rect::sized(Length::ZERO - half, Length::ZERO, half.times(2), depth)];
+    if let (Side::Front, Some(length)) = (side, buttons) {
+        let half = BUTTONS.half();
+        collar.push(Rect::sized(Length::ZERO - half, depth, BUTTONS, length));
+    }
+    KeepOff { seams: seams.into_iter().chain(shoulders).collect(), collar }
+}
+
+/// How wide a band the buttons take.
+const BUTTONS: Length = Length::mils(1_500);
+/// Where the side's and sleeve's seams begin, from the middle, and where the shoulder's end lies.
+const SEAM_FROM: i32 = 470;
+const SHOULDER_END: i32 = 62;
+const COLLAR_HALF: i32 = 165;
+
 /// How deep the collar dips below the highest point of the shoulder.
 pub fn collar_depth(size: &BlankSize, front: bool) -> Length {
     size.length.thousandths(if front { 105 } else { 35 })
@@ -79,5 +114,5 @@ pub fn collar_depth(size: &BlankSize, front: bool) -> Length {
 
 /// Half the width of the collar.
 pub fn collar_half_width(size: &BlankSize) -> Length {
-    size.width.thousandths(165)
+    size.width.thousandths(COLLAR_HALF)
 }

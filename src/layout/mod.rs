@@ -5,21 +5,24 @@
 //! shop measures its own letters. Never draws, and never knows a price.
 
 pub mod alphabet;
+mod angle;
+pub mod curve;
 pub mod fit;
+pub mod font;
 pub mod garment;
 pub mod picture;
+pub mod positions;
+mod rect;
+pub mod template;
+pub mod widths;
+
+pub use angle::{Angle, Direction};
+pub use rect::Rect;
 
 use crate::glyph::{Glyph, Sign};
 use crate::length::Length;
-
-/// The gap between two letters, in thousandths of the cap height.
-pub const GAP: i32 = 100;
-
-/// What a space adds between two letters, in thousandths of the cap height.
-pub const WORD_SPACE: i32 = 350;
-
-/// The width of a glyph that the built-in alphabet does not draw, in thousandths of the cap height.
-pub const UNKNOWN_WIDTH: i32 = 700;
+use crate::lists::{Caps, Widths};
+use crate::order::Line;
 
 /// A line of letters set side by side, its first letter's left edge at 0.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -39,11 +42,8 @@ pub struct SetLetter {
     pub left: Length,
     /// Its own width.
     pub width: Length,
-}
-
-/// The width of a glyph in thousandths of the cap height: an estimate.
-pub fn glyph_width(glyph: &Glyph) -> i32 {
-    alphabet::outline(glyph.as_str()).map_or(UNKNOWN_WIDTH, |outline| outline.width)
+    /// Whether a space comes before it.
+    pub after_space: bool,
 }
 
 /// Sets a line at this letter height.
@@ -52,29 +52,73 @@ pub fn glyph_width(glyph: &Glyph) -> i32 {
 /// scaled to the letter height. Spaces at the ends take no width.
 ///
 /// ```
-/// use lettertally::{glyph::signs, layout, length::Length};
-/// let line = layout::set_line(&signs("II"), Length::inches(4));
-/// let one = layout::set_line(&signs("I"), Length::inches(4)).width;
-/// assert_eq!(line.width, one + one + Length::inches(4).thousandths(layout::GAP));
+/// use lettertally::{glyph::signs, layout, length::Length, lists::Widths};
+/// let widths = Widths::default();
+/// let line = layout::set_line(&signs("II"), Length::inches(4), &widths);
+/// let one = layout::set_line(&signs("I"), Length::inches(4), &widths).width;
+/// assert_eq!(line.width, one + one + widths.gap.of(Length::inches(4)));
 /// ```
-pub fn set_line(signs: &[Sign], height: Length) -> SetLine {
+pub fn set_line(signs: &[Sign], height: Length, widths: &Widths) -> SetLine {
+    set_closer(signs, height, widths, widths.gap)
+}
+
+/// Sets a line with another gap than the usual one of its letters.
+pub fn set_closer(signs: &[Sign], height: Length, widths: &Widths, gap: Caps) -> SetLine {
     let mut line = SetLine::default();
-    let mut space = Length::ZERO;
+    walk(signs, height, widths, gap, |glyph, left, width, after_space| {
+        line.letters.push(SetLetter { glyph: glyph.clone(), left, width, after_space });
+        line.width = left + width;
+    });
+    line
+}
+
+/// The width of a line, without its letters.
+pub fn width_of(signs: &[Sign], height: Length, widths: &Widths, gap: Caps) -> Length {
+    let mut end = Length::ZERO;
+    walk(signs, height, widths, gap, |_, left, width, _| end = left + width);
+    end
+}
+
+/// Goes along a line: each letter with its left edge, its width and whether a space comes before it.
+fn walk<'a>(
+    signs: &'a [Sign],
+    height: Length,
+    widths: &Widths,
+    gap: Caps,
+    mut each: impl FnMut(&'a Glyph, Length, Length, bool),
+) {
+    let mut end = Length::ZERO;
+    let mut space = None;
+    let mut before: Option<&Glyph> = None;
     for sign in signs {
         match sign {
-            Sign::Space => space += height.thousandths(WORD_SPACE),
+            Sign::Space => space = Some(space.unwrap_or(Caps::ZERO) + widths.space),
             Sign::Glyph(glyph) => {
-                let gap =
-                    if line.letters.is_empty() { Length::ZERO } else { height.thousandths(GAP) + space };
-                let left = line.width + gap;
-                let width = height.thousandths(glyph_width(glyph));
-                line.letters.push(SetLetter { glyph: glyph.clone(), left, width });
-                line.width = left + width;
-                space = Length::ZERO;
+                let left = before.map_or(Length::ZERO, |before| {
+                    end + (gap + space.unwrap_or(Caps::ZERO) + widths.pair(before, glyph)).of(height)
+                });
+                let width = widths::of_glyph(glyph, widths).of(height);
+                each(glyph, left, width, before.is_some() && space.is_some());
+                (end, before, space) = (left + width, Some(glyph), None);
             }
         }
     }
-    line
+}
+
+/// A line on its curve, its letters as close as it takes to be no wider than `room`, where the line
+/// asks for that.
+pub fn set_on_curve(line: &Line, signs: &[Sign], widths: &Widths, room: Length) -> (SetLine, curve::Bent) {
+    let set = |gap: Caps| {
+        let set = set_closer(signs, line.height, widths, gap);
+        let bent = curve::bend(&set, line.height, line.curve);
+        (set, bent)
+    };
+    let usual = set(widths.gap);
+    if usual.1.bounds.width() <= room {
+        return usual;
+    }
+    let gap = line.closest.map(|closest| fit::gap_that_fits(line, signs, widths, room, closest));
+    gap.map_or(usual, |gap| set(gap.unwrap_or_else(|closest| closest)))
 }
 
 #[cfg(test)]
@@ -86,14 +130,15 @@ mod tests {
     proptest! {
         #[test]
         fn width_grows_with_height_in_proportion(text in "[A-Z0-9 ]{0,12}", inches in 1_i32..6) {
-            let one = set_line(&signs(&text), Length::inches(inches)).width;
-            let twice = set_line(&signs(&text), Length::inches(2 * inches)).width;
+            let widths = Widths::default();
+            let one = set_line(&signs(&text), Length::inches(inches), &widths).width;
+            let twice = set_line(&signs(&text), Length::inches(2 * inches), &widths).width;
             prop_assert_eq!(twice, one.times(2));
         }
 
         #[test]
         fn letters_never_overlap_and_end_at_the_width(text in "[A-Z0-9&' ]{1,12}") {
-            let line = set_line(&signs(&text), Length::inches(3));
+            let line = set_line(&signs(&text), Length::inches(3), &Widths::default());
             for pair in line.letters.windows(2) {
                 prop_assert!(pair[0].left + pair[0].width < pair[1].left);
             }
@@ -104,7 +149,7 @@ mod tests {
         #[test]
         fn order_of_letters_does_not_change_the_width(text in "[A-Z]{1,12}") {
             let reversed: String = text.chars().rev().collect();
-            let width = |text: &str| set_line(&signs(text), Length::inches(3)).width;
+            let width = |text: &str| set_line(&signs(text), Length::inches(3), &Widths::default()).width;
             prop_assert_eq!(width(&text), width(&reversed));
         }
     }

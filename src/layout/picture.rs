@@ -1,12 +1,14 @@
 //! The picture of a garment with its lettering, to scale, as plain geometry.
 
-use super::fit::line_on;
+use super::curve::Spot;
 use super::garment::{self, LINE_DISTANCE, Room};
+use super::{Angle, Rect, SetLetter, set_on_curve};
 use crate::glyph::Glyph;
 use crate::length::Length;
-use crate::lists::{BlankSize, FinishId};
+use crate::lists::drawing::Drawing;
+use crate::lists::{BlankSize, FinishId, Lists};
 use crate::order::{Design, Group, Order, Placement, Side};
-use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// One side of a garment: across from its centre line, down from the top of the shoulder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,32 +32,80 @@ pub struct LineOnGarment {
     pub line: usize,
     /// What it is made of.
     pub finish: FinishId,
-    /// The letters: each glyph with its left edge, across.
-    pub letters: Vec<(Glyph, Length)>,
+    /// Its placement.
+    pub placement: Placement,
+    /// The letters, in reading order.
+    pub letters: Vec<LetterOnGarment>,
     /// The cap height.
     pub height: Length,
-    /// The width of the whole line.
-    pub width: Length,
-    /// The baseline, down.
+    /// The true extent of all letters.
+    pub bounds: Rect,
+    /// The baseline in the line's middle, down.
     pub baseline: Length,
-    /// The left edge of the line, across.
-    pub left: Length,
     /// Turned by so many degrees clockwise around the middle of its placement's upper edge.
     pub turned: i32,
     /// The room that its placement has.
     pub room: Room,
+    /// Whether the line is too long for its curve, which was made wider instead.
+    pub is_too_tight: bool,
+}
+
+/// A letter where it stands on a garment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LetterOnGarment {
+    /// Which letter.
+    pub glyph: Glyph,
+    /// Whether a space comes before it in its line.
+    pub after_space: bool,
+    /// The left end of its baseline, across.
+    pub across: Length,
+    /// The left end of its baseline, down.
+    pub down: Length,
+    /// Its own width, along its baseline.
+    pub width: Length,
+    /// Its cap height.
+    pub height: Length,
+    /// How it is turned around the left end of its baseline, clockwise.
+    pub turn: Angle,
+    /// Its true extent.
+    pub bounds: Rect,
+    /// How it is drawn, where its letter style says so.
+    pub drawing: Option<Arc<Drawing>>,
+}
+
+impl Picture {
+    /// The garment's own extent.
+    pub fn frame(&self) -> Rect {
+        let (across, down) = self.extent;
+        Rect::sized(Length::ZERO - across, Length::ZERO, across.times(2), down)
+    }
 }
 
 impl LineOnGarment {
+    /// Whether letters of it lie over letters of another line on the same part of the garment.
+    pub fn lies_over(&self, other: &Self) -> bool {
+        let part = |line: &Self| (line.placement.side(), line.turned);
+        let letters = || other.letters.iter().map(|letter| &letter.bounds);
+        part(self) == part(other)
+            && self.bounds.meets(&other.bounds)
+            && self.letters.iter().any(|letter| letters().any(|bounds| letter.bounds.meets(bounds)))
+    }
+
     /// Whether the line is within its room.
     pub fn fits(&self) -> bool {
-        self.width <= self.room.width
+        self.bounds.width() <= self.room.width
     }
 }
 
 /// The pictures of a garment, front and back.
-pub fn pictures(order: &Order, design: &Design, group: &Group, size: &BlankSize) -> [Picture; 2] {
-    let lines = placed(order, design, group, size);
+pub fn pictures(
+    order: &Order,
+    design: &Design,
+    group: &Group,
+    size: &BlankSize,
+    lists: &Lists,
+) -> [Picture; 2] {
+    let lines = placed(order, design, group, size, lists);
     Side::ALL.map(|side| {
         let here = |line: &&LineOnGarment| {
             design.lines.get(line.line).is_some_and(|entry| entry.placement.side() == side)
@@ -74,28 +124,50 @@ pub fn pictures(order: &Order, design: &Design, group: &Group, size: &BlankSize)
 
 /// Every line of a design where it stands on one garment. Lines at one placement stand one
 /// under the other, in their order, each centred.
-pub fn placed(order: &Order, design: &Design, group: &Group, size: &BlankSize) -> Vec<LineOnGarment> {
-    let mut next_top = BTreeMap::<Placement, Length>::new();
+pub fn placed(
+    order: &Order,
+    design: &Design,
+    group: &Group,
+    size: &BlankSize,
+    lists: &Lists,
+) -> Vec<LineOnGarment> {
+    let mut next_top: Vec<(Placement, Length)> = Vec::new();
     let mut out = Vec::with_capacity(design.lines.len());
     for (at, line) in design.lines.iter().enumerate() {
-        let set = line_on(order, line, group);
+        let room = line.placement.room(size);
+        let signs = order.signs(line, group);
+        let widths = lists.widths(&line.style);
+        let (set, bent) = set_on_curve(line, &signs, widths, room.width);
         if set.letters.is_empty() {
             continue;
         }
-        let room = line.placement.room(size);
-        let top = next_top.get(&line.placement).copied().unwrap_or(room.top);
-        let left = room.centre - set.width.half();
-        next_top.insert(line.placement, top + line.height + LINE_DISTANCE);
+        let below = next_top.iter().rev().find(|(placement, _)| *placement == line.placement);
+        let top = below.map_or(room.top, |(_, top)| *top);
+        let baseline = top - bent.bounds.top;
+        let bounds = bent.bounds.moved(room.centre, baseline);
+        next_top.push((line.placement, bounds.bottom + LINE_DISTANCE));
+        let letter = |(letter, spot): (SetLetter, &Spot)| LetterOnGarment {
+            drawing: widths.drawings.get(&letter.glyph).cloned(),
+            glyph: letter.glyph,
+            after_space: letter.after_space,
+            across: room.centre + spot.across,
+            down: baseline + spot.down,
+            width: letter.width,
+            height: line.height,
+            turn: spot.turn,
+            bounds: spot.bounds.moved(room.centre, baseline),
+        };
         out.push(LineOnGarment {
             line: at,
             finish: line.finish.clone(),
-            letters: set.letters.into_iter().map(|letter| (letter.glyph, left + letter.left)).collect(),
+            placement: line.placement,
+            letters: set.letters.into_iter().zip(&bent.spots).map(letter).collect(),
             height: line.height,
-            width: set.width,
-            baseline: top + line.height,
-            left,
+            bounds,
+            baseline,
             turned: room.turned,
             room,
+            is_too_tight: bent.is_too_tight,
         });
     }
     out
@@ -112,12 +184,12 @@ mod tests {
         order.designs[0].lines[2].placement = Placement::UpperBack;
         let reading = order.read(&lists).remove(0);
         let size = &lists.blanks[0].sizes[1];
-        let lines = placed(&order, &order.designs[0], &reading.groups[0], size);
+        let lines = placed(&order, &order.designs[0], &reading.groups[0], size, &lists);
         for line in &lines {
-            let off_centre = line.left + line.width.half() - line.room.centre;
+            let off_centre = line.bounds.middle().0 - line.room.centre;
             assert!(off_centre <= Length::mils(1) && off_centre >= Length::mils(-1));
         }
-        assert_eq!(lines[2].baseline - lines[2].height - lines[1].baseline, LINE_DISTANCE);
+        assert_eq!(lines[2].bounds.top - lines[1].bounds.bottom, LINE_DISTANCE);
     }
 
     #[test]
@@ -125,7 +197,7 @@ mod tests {
         let (lists, order) = (demo::lists(), demo::order("2026-01-01"));
         let reading = order.read(&lists).remove(0);
         let [front, back] =
-            pictures(&order, &order.designs[0], &reading.groups[0], &lists.blanks[0].sizes[0]);
+            pictures(&order, &order.designs[0], &reading.groups[0], &lists.blanks[0].sizes[0], &lists);
         assert_eq!((front.lines.len(), back.lines.len()), (1, 2));
         assert_eq!(front.extent.1, Length::inches(28));
     }

@@ -22,6 +22,9 @@ pub struct Blank {
     pub screen: Rgb,
     /// Its sizes, smallest first.
     pub sizes: Vec<BlankSize>,
+    /// How far buttons run down the front from the collar, on every size; none without buttons.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub buttons: Option<Length>,
 }
 
 /// One size of a blank.

@@ -4,6 +4,7 @@
 //! Alphabets, nor the team Marsh Otters. Garment measurements are plain assumptions. The pressing recipes are
 //! common practice, no source: the letter supplier's own sheet rules.
 
+use super::recipe::{Again, Heat};
 use super::settings::{Aim, CardFee, LetterCharge, PricePoint, Spares};
 use super::{
     Blank, BlankId, BlankSize, Break, Colour, ColourId, CountOver, Finish, FinishId, FreightStep,
@@ -12,7 +13,7 @@ use super::{
 use crate::glyph::{Glyph, GlyphCounts, GlyphSet};
 use crate::length::Length;
 use crate::money::{Cents, Money, Percent};
-use crate::order::{CountBy, Design, Line, Order, OrderId, Placement, Wording};
+use crate::order::{CountBy, Curve, Design, Line, Order, OrderId, Placement, Wording};
 
 /// The glyphs that the demo supplier sells.
 const SOLD: &str = "A-Z 0-9 & . - ' ! #";
@@ -22,7 +23,7 @@ pub fn lists() -> Lists {
     Lists {
         suppliers: suppliers(),
         finishes: finishes(),
-        styles: vec![LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false }],
+        styles: vec![LetterStyle::estimated("block", "block")],
         offers: offers(),
         blanks: blanks(),
     }
@@ -60,6 +61,8 @@ pub fn order(date: &str) -> Order {
         finish: FinishId::new(finish),
         colour: ColourId::new(colour),
         style: StyleId::new("block"),
+        curve: Curve::Straight,
+        closest: None,
     };
     Order {
         id: OrderId::new("demo"),
@@ -103,7 +106,7 @@ Quist, 30, 2XL
 
 /// The one has everything; the other has large packs only, and ships little for nothing.
 fn suppliers() -> Vec<Supplier> {
-    let supplier = |id: &str, name: &str, freight: &[(i64, i64)], minimum| Supplier {
+    let supplier = |id: &str, name: &str, freight: &[(i64, i64)], minimum, days| Supplier {
         id: SupplierId::new(id),
         name: name.to_owned(),
         freight: freight
@@ -111,23 +114,25 @@ fn suppliers() -> Vec<Supplier> {
             .map(|&(from, cost)| FreightStep { from: Cents::new(from), cost: Cents::new(cost) })
             .collect(),
         minimum: Cents::new(minimum),
+        days: Some(days),
         date: String::new(),
         note: String::new(),
     };
     vec![
-        supplier("quillfeather", "Quillfeather Letters", &[(0, 690), (6_000, 390), (13_000, 0)], 0),
-        supplier("tansywick", "Tansywick Alphabets", &[(0, 450), (4_500, 0)], 1_500),
+        supplier("quillfeather", "Quillfeather Letters", &[(0, 690), (6_000, 390), (13_000, 0)], 0, 4),
+        supplier("tansywick", "Tansywick Alphabets", &[(0, 450), (4_500, 0)], 1_500, 7),
     ]
 }
 
 fn finishes() -> Vec<Finish> {
     let recipe = |fahrenheit, dwell_from, dwell_to, pressure: &str, peel, cover_sheet| Recipe {
-        fahrenheit,
+        heat: Heat::fahrenheit(fahrenheit),
         dwell_from,
         dwell_to,
         pressure: pressure.to_owned(),
         peel,
         cover_sheet,
+        again: Again::AsHot,
     };
     let finish = |id: &str, name: &str, colours: &[(&str, &str)], recipe| Finish {
         id: FinishId::new(id),
@@ -225,6 +230,7 @@ fn blanks() -> Vec<Blank> {
         name: name.to_owned(),
         screen: screen.unwrap_or(Rgb([128; 3])),
         sizes: sizes.iter().map(|&size| blank_size(size)).collect(),
+        buttons: None,
     };
     vec![
         blank(

@@ -262,6 +262,7 @@ fn new_supplier() -> Supplier {
         name: "new supplier".to_owned(),
         freight: Vec::new(),
         minimum: Cents::ZERO,
+        days: None,
         date: String::new(),
         note: String::new(),
     }
@@ -277,7 +278,7 @@ fn new_finish() -> Finish {
 }
 
 fn new_style() -> LetterStyle {
-    LetterStyle { id: StyleId::default(), name: "new style".to_owned(), six_is_nine: false }
+    LetterStyle::estimated("", "new style")
 }
 
 fn new_blank() -> Blank {
@@ -291,6 +292,7 @@ fn new_blank() -> Blank {
             width: Length::inches(20),
             length: Length::inches(29),
         }],
+        buttons: None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Finishes: what letters are made of, their colours, and how they are pressed.
 
-use super::id;
+use super::{Recipe, id};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -80,66 +80,5 @@ impl<'de> Deserialize<'de> for Rgb {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = String::deserialize(deserializer)?;
         Self::parse(&text).ok_or_else(|| serde::de::Error::custom("expected a colour such as #1a2b3c"))
-    }
-}
-
-/// How a finish is pressed. The supplier's own sheet always rules.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Recipe {
-    /// The platen's temperature in whole degrees Fahrenheit.
-    pub fahrenheit: u16,
-    /// The shortest dwell in seconds.
-    pub dwell_from: u16,
-    /// The longest dwell in seconds; times are reckoned with this one.
-    pub dwell_to: u16,
-    /// The pressure in words.
-    pub pressure: String,
-    /// When the carrier comes off.
-    pub peel: Peel,
-    /// Whether a sheet goes between platen and letters.
-    pub cover_sheet: bool,
-}
-
-impl Recipe {
-    /// The recipe of a finish of which nothing but the name is known: common practice, no source.
-    pub fn usual() -> Self {
-        Self {
-            fahrenheit: 305,
-            dwell_from: 10,
-            dwell_to: 15,
-            pressure: "medium".to_owned(),
-            peel: Peel::Warm,
-            cover_sheet: true,
-        }
-    }
-}
-
-/// When the carrier is removed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Peel {
-    /// At once.
-    Hot,
-    /// After a few seconds.
-    Warm,
-    /// When it has cooled.
-    Cold,
-    /// There is no carrier.
-    None,
-}
-
-impl Peel {
-    /// Every peel, in the order of a choice.
-    pub const ALL: [Self; 4] = [Self::Hot, Self::Warm, Self::Cold, Self::None];
-
-    /// The word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Hot => "hot",
-            Self::Warm => "warm",
-            Self::Cold => "cold",
-            Self::None => "no carrier",
-        }
     }
 }

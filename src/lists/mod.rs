@@ -7,12 +7,15 @@ pub mod blank;
 pub mod block;
 pub mod bulk;
 pub mod contents;
+pub mod contrast;
 pub mod demo;
+pub mod drawing;
 pub mod entries;
 pub mod finish;
 pub mod finish_change;
 pub mod names;
 pub mod offer;
+pub mod recipe;
 pub mod recoin;
 pub mod rows;
 pub mod settings;
@@ -20,10 +23,11 @@ pub mod steps;
 pub mod style;
 
 pub use blank::{Blank, BlankId, BlankSize};
-pub use finish::{Colour, ColourId, Finish, FinishId, Peel, Recipe, Rgb};
+pub use finish::{Colour, ColourId, Finish, FinishId, Rgb};
 pub use offer::{Break, CountOver, Family, FreightStep, Offer, OfferId, Supplier, SupplierId, Way};
+pub use recipe::{Peel, Recipe};
 pub use settings::Settings;
-pub use style::{LetterStyle, StyleId};
+pub use style::{Caps, LetterStyle, StyleId, Widths};
 
 use crate::glyph::Glyph;
 use crate::length::Length;
@@ -97,6 +101,12 @@ impl Lists {
     /// The colour of a finish.
     pub fn colour(&self, finish: &FinishId, colour: &ColourId) -> Option<&Colour> {
         self.finish(finish)?.colours.iter().find(|entry| entry.id == *colour)
+    }
+
+    /// How wide the letters of a style are; the built-in estimate where it is gone.
+    pub fn widths(&self, style: &StyleId) -> &Widths {
+        static ESTIMATE: std::sync::LazyLock<Widths> = std::sync::LazyLock::new(Widths::default);
+        self.style(style).map_or(&*ESTIMATE, |style| &style.widths)
     }
 
     /// The offers for a family, in the order of the price list.

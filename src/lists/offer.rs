@@ -31,6 +31,9 @@ pub struct Supplier {
     /// The least merchandise subtotal that it accepts; nothing for no minimum.
     #[serde(default)]
     pub minimum: Cents,
+    /// How many days its goods take to come; `None` where the shop did not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub days: Option<u16>,
     /// The day of its price list, as year-month-day; empty where the shop does not keep it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub date: String,

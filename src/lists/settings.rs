@@ -8,6 +8,7 @@ pub mod table;
 
 pub use rows::SETTINGS;
 
+use super::recipe::Degrees;
 use crate::length::{Length, Units};
 use crate::money::{Currency, Money, Percent};
 use rust_decimal::Decimal;
@@ -59,6 +60,12 @@ pub struct Settings {
     /// What garments, platen and lines are measured in.
     #[serde(default)]
     pub units: Units,
+    /// What temperatures are shown in.
+    #[serde(default)]
+    pub degrees: Degrees,
+    /// The narrowest gap between two letters of a line that is set closer to make it fit.
+    #[serde(default = "usual_narrowest_gap")]
+    pub narrowest_gap: Percent,
     /// How many presses work at the same time.
     #[serde(default = "one")]
     pub presses: u16,
@@ -105,6 +112,10 @@ impl OtherQuantities {
 
 const fn one() -> u16 {
     1
+}
+
+fn usual_narrowest_gap() -> Percent {
+    Percent::of(5)
 }
 
 const fn usual_backup_after() -> u16 {
@@ -257,8 +268,10 @@ pub struct Platen {
     pub width: Length,
     /// Front to back.
     pub depth: Length,
-    /// How far two closings side by side must overlap.
-    pub overlap: Length,
+    /// How far letters stay from its edge, where it may heat less. Was stored as the overlap of two
+    /// closings: what keeps this margin on both sides overlaps by twice as much.
+    #[serde(alias = "overlap")]
+    pub margin: Length,
 }
 
 impl LetterCharge {
@@ -290,9 +303,11 @@ impl Default for Settings {
             platen: Platen {
                 width: Length::inches(20),
                 depth: Length::inches(16),
-                overlap: Length::mils(500),
+                margin: Length::mils(250),
             },
             units: Units::Inches,
+            degrees: Degrees::Fahrenheit,
+            narrowest_gap: usual_narrowest_gap(),
             presses: one(),
             people: one(),
             backup_after: usual_backup_after(),

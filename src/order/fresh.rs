@@ -1,6 +1,6 @@
 //! What a new order, design or line begins with: the start of the shop's lists.
 
-use super::{CountBy, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
+use super::{CountBy, Curve, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
 use crate::lists::Lists;
 
 /// An order with nothing on it.
@@ -50,5 +50,7 @@ pub fn line(lists: &Lists) -> Option<Line> {
         finish: family.finish,
         colour: family.colour,
         style: family.style,
+        curve: Curve::Straight,
+        closest: None,
     })
 }

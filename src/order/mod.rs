@@ -3,19 +3,23 @@
 //! Owns what was entered for an order, exactly as entered: a pasted roster stays the text
 //! that was pasted, and its rows are read from it. Never looks at prices.
 
+pub mod curve;
 pub mod fresh;
 pub mod placement;
 pub mod roster;
+pub mod tag;
 pub mod wording;
 
+pub use curve::{Bend, Curve};
 pub use placement::{Placement, Side};
 pub use roster::{Person, Roster, RowFault};
+pub use tag::Tag;
 pub use wording::{Part, Wording};
 
 use crate::glyph::{self, Glyph, Sign};
 use crate::length::Length;
 use crate::lists::settings::Aim;
-use crate::lists::{Blank, BlankId, ColourId, Family, FinishId, Lists, StyleId, id};
+use crate::lists::{Blank, BlankId, Caps, ColourId, Family, FinishId, Lists, StyleId, id};
 use serde::{Deserialize, Serialize};
 
 id! {
@@ -107,6 +111,13 @@ pub struct Line {
     pub colour: ColourId,
     /// The shape of the alphabet.
     pub style: StyleId,
+    /// Whether it runs straight or along an arc.
+    #[serde(default, skip_serializing_if = "Curve::is_straight")]
+    pub curve: Curve,
+    /// Where it is too wide, its letters are set closer until it fits, down to this gap; `None`
+    /// leaves it as wide as it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub closest: Option<Caps>,
 }
 
 impl Line {
@@ -141,6 +152,16 @@ impl Group {
     /// The number to put on the garment; empty without a roster.
     pub fn number(&self) -> &str {
         self.person.as_ref().map_or("", |person| &person.number)
+    }
+
+    /// What tells these garments from the others of the order, as garments of this design.
+    pub fn tag(&self, design: usize) -> Tag {
+        Tag {
+            design: u16::try_from(design).unwrap_or(u16::MAX),
+            name: self.name().trim().to_owned(),
+            number: self.number().trim().to_owned(),
+            size: self.size.clone(),
+        }
     }
 }
 

@@ -75,6 +75,21 @@ impl Wording {
         self.parts().into_iter().map(text).collect()
     }
 
+    /// How a sentence names it: in quotation marks, and without tokens.
+    ///
+    /// ```
+    /// use lettertally::order::Wording;
+    /// let words = |text: &str| Wording::new(text).in_words();
+    /// assert_eq!((words("{name}"), words("No. {number}")), ("each name".into(), "“No. NUMBER”".into()));
+    /// ```
+    pub fn in_words(&self) -> String {
+        match self.as_str() {
+            NAME => "each name".to_owned(),
+            NUMBER => "each number".to_owned(),
+            text => format!("“{}”", text.replace(NAME, "NAME").replace(NUMBER, "NUMBER")),
+        }
+    }
+
     /// Whether it differs from person to person.
     pub fn uses_roster(&self) -> bool {
         self.parts().iter().any(|part| !matches!(part, Part::Fixed(_)))

@@ -4,14 +4,15 @@ use super::{Plan, Shop};
 use crate::cost::PriceError;
 use crate::glyph::Glyph;
 use crate::layout::fit::{LineFit, TooWide};
+use crate::layout::picture::placed;
 use crate::length::Units;
-use crate::lists::{Family, LetterStyle};
+use crate::lists::{Caps, Colour, Family, LetterStyle, contrast};
 use crate::money::Cents;
 use crate::number::shortened;
 use crate::order::{CountBy, Group, Line, Order, Part, Swap};
 use crate::problem::{Fix, Place, Problem, Severity};
 use crate::tally::{self, Use};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything wrong with an order, the worst first.
 pub(super) fn problems(order: &Order, shop: &Shop, plan: &Plan) -> Vec<Problem> {
@@ -40,6 +41,9 @@ impl Finder<'_> {
             found.extend(self.of_lines(design));
             found.extend(self.of_gaps(design));
             found.extend(self.of_fit(design));
+            found.extend(self.of_arcs(design));
+            found.extend(self.of_overlaps(design));
+            found.extend(self.of_contrast(design));
         }
         found.extend(self.of_letters());
         found.extend(self.of_buying());
@@ -202,11 +206,90 @@ impl Finder<'_> {
     fn of_fit(&self, design: usize) -> Vec<Problem> {
         let too_wide = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| !fit.too_wide.is_empty());
         let problem = |(line, fit): (usize, &LineFit)| {
-            let fixes = fit.height_that_fits.map(|height| Fix::Height { design, line, height });
+            let smaller = fit.height_that_fits.map(|height| Fix::Height { design, line, height });
+            let closer = fit.closer_fits_all.then(|| Fix::Closer {
+                design,
+                line,
+                closest: Caps::percent(self.shop.settings.narrowest_gap),
+            });
+            let split = fit.split.as_ref().filter(|split| split.fits).map(|split| Fix::Split {
+                design,
+                line,
+                first: split.first.clone(),
+                second: split.second.clone(),
+            });
             let message = too_wide_message(&fit.too_wide, self.shop.settings.units);
-            Problem { fixes: fixes.into_iter().collect(), ..look(Place::Line { design, line }, message) }
+            let fixes = smaller.into_iter().chain(closer).chain(split).collect();
+            Problem { fixes, ..look(Place::Line { design, line }, message) }
         };
         too_wide.map(problem).collect()
+    }
+
+    /// Lines that are too long for their arc.
+    fn of_arcs(&self, design: usize) -> Vec<Problem> {
+        let tight = self.plan.fits[design].iter().enumerate().filter(|(_, fit)| fit.is_too_tight);
+        let message =
+            "too long for its arc, which is drawn wider: take less rise, a larger radius or smaller letters";
+        tight.map(|(line, _)| look(Place::Line { design, line }, message.to_owned())).collect()
+    }
+
+    /// Lines of which letters lie over those of a line before it, on the first garment of each size.
+    fn of_overlaps(&self, design: usize) -> Vec<Problem> {
+        let lists = &self.shop.lists;
+        let entry = &self.order.designs[design];
+        let Some(blank) = lists.blank(&entry.blank) else {
+            return Vec::new();
+        };
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut pairs: BTreeMap<(usize, usize), Vec<&str>> = BTreeMap::new();
+        for group in &self.plan.readings[design].groups {
+            let Some(size) = blank.size(&group.size).filter(|size| seen.insert(&size.name)) else {
+                continue;
+            };
+            let lines = placed(self.order, entry, group, size, lists);
+            for (at, line) in lines.iter().enumerate() {
+                for other in lines[..at].iter().filter(|other| line.lies_over(other)) {
+                    pairs.entry((line.line, other.line)).or_default().push(&size.name);
+                }
+            }
+        }
+        let problem = |((line, other), sizes): ((usize, usize), Vec<&str>)| {
+            let message = format!(
+                "lies over line {} on size {}: choose another place, or smaller letters",
+                other + 1,
+                sizes.join(", ")
+            );
+            look(Place::Line { design, line }, message)
+        };
+        pairs.into_iter().map(problem).collect()
+    }
+
+    /// Lines whose letters can hardly be told from the garment, with the colours that can.
+    fn of_contrast(&self, design: usize) -> Vec<Problem> {
+        let lists = &self.shop.lists;
+        let entry = &self.order.designs[design];
+        let Some(blank) = lists.blank(&entry.blank) else {
+            return Vec::new();
+        };
+        let problem = |(line, entry): (usize, &Line)| {
+            let finish = lists.finish(&entry.finish)?;
+            let message = contrast::poor(lists.colour(&entry.finish, &entry.colour)?, blank)?;
+            let is_sold = |colour: &&Colour| {
+                let family = Family { colour: colour.id.clone(), ..entry.family() };
+                lists.offers_for(&family).next().is_some()
+            };
+            let better = finish.colours.iter().filter(|colour| contrast::poor(colour, blank).is_none());
+            let fix = |colour: &Colour| Fix::Colour {
+                design,
+                line,
+                colour: colour.id.clone(),
+                name: colour.name.clone(),
+            };
+            let fixes = better.filter(is_sold).map(fix).collect();
+            Some(Problem { fixes, ..look(Place::Line { design, line }, message) })
+        };
+        let lines = entry.lines.iter().enumerate().filter(|(_, line)| !is_empty(line));
+        lines.filter_map(problem).collect()
     }
 
     /// Letters needed that nobody sells and the shelf does not have.

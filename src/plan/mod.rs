@@ -6,13 +6,14 @@
 mod find;
 
 use crate::buy::{self, Mix, Need};
+use crate::cost::sheet::SECONDS_PER_HOUR;
 use crate::cost::{self, LetterCosts, PriceError, Priced, RunPrice, Sheet};
 use crate::layout::fit::{LineFit, fits};
 use crate::lists::settings::Aim;
 use crate::lists::{Lists, Settings};
 use crate::money::{Cents, Currency};
 use crate::order::{Order, Reading};
-use crate::press;
+use crate::press::sheet::RunTimes;
 use crate::problem::{Problem, Severity};
 use crate::shelf::Shelf;
 use crate::tally::{self, Tally};
@@ -46,8 +47,8 @@ pub struct Plan {
     pub letter_costs: LetterCosts,
     /// What it costs.
     pub sheet: Sheet,
-    /// The least hours that the run takes with the shop's people and presses.
-    pub least_hours: Decimal,
+    /// How long the run takes with the shop's people and presses.
+    pub run: RunTimes,
     /// What the price aims at.
     pub aim: Aim,
     /// What it is sold for.
@@ -129,16 +130,17 @@ pub fn priced(order: &Order, shop: &Shop, letters: Letters, mix: Mix) -> Plan {
         .designs
         .iter()
         .zip(&readings)
-        .map(|(design, reading)| fits(order, design, reading, lists))
+        .map(|(design, reading)| fits(order, design, reading, lists, settings))
         .collect();
     let letter_costs = cost::letters::letter_costs(&tally, &mix, &shop.shelf, lists, settings);
     let sheet = cost::sheet::sheet(order, &readings, &letter_costs, lists, settings);
-    let least_hours = press::least_for_run(sheet.labour_hours, sheet.closed_hours, settings);
+    let seconds = |hours: Decimal| hours * Decimal::from(SECONDS_PER_HOUR);
+    let (labour, closed) = (seconds(sheet.labour_hours), seconds(sheet.closed_hours));
+    let run = RunTimes::of(sheet.garments, labour, closed, settings);
     let aim = order.aim.unwrap_or(settings.aim);
     let priced = cost::price::price(&sheet, aim, settings);
     let problems = Vec::new();
-    let mut plan =
-        Plan { readings, fits, tally, mix, letter_costs, sheet, least_hours, aim, priced, problems };
+    let mut plan = Plan { readings, fits, tally, mix, letter_costs, sheet, run, aim, priced, problems };
     plan.problems = find::problems(order, shop, &plan);
     plan
 }

@@ -2,8 +2,9 @@
 
 use super::{Item, Quote};
 use crate::layout::picture::{Picture, pictures};
+use crate::layout::widths::scaled_to;
 use crate::length::Length;
-use crate::lists::{BlankId, BlankSize, ColourId, FinishId, Rgb, StyleId};
+use crate::lists::{BlankId, BlankSize, ColourId, FinishId, LetterStyle, Lists, Rgb, StyleId};
 use crate::money::Cents;
 use crate::order::{CountBy, Design, Group, Line, Order, OrderId, Person};
 
@@ -31,23 +32,26 @@ impl Quote {
         let Some(design) = order.designs.first() else {
             return Vec::new();
         };
-        let both = pictures(&order, design, &group, &size);
+        let lists = Lists { styles: styles(item, &order, &group), ..Lists::default() };
+        let both = pictures(&order, design, &group, &size, &lists);
         both.into_iter().filter(|picture| !picture.lines.is_empty()).collect()
     }
 
     /// The item as layout knows it, and its first garment.
     fn as_order(&self, item: &Item) -> (Order, Group) {
-        let line = |line: &super::QuotedLine| Line {
+        let line = |(at, line): (usize, &super::QuotedLine)| Line {
             placement: line.placement,
             text: line.text.clone(),
             height: line.height,
             finish: FinishId::new(""),
             colour: ColourId::new(""),
-            style: StyleId::new(""),
+            style: style_of(at),
+            curve: line.curve,
+            closest: line.closest,
         };
         let design = Design {
             blank: BlankId::new(""),
-            lines: item.lines.iter().map(line).collect(),
+            lines: item.lines.iter().enumerate().map(line).collect(),
             count_by: CountBy::Sizes,
             sizes: Vec::new(),
             roster: String::new(),
@@ -69,4 +73,20 @@ impl Quote {
         };
         (order, Group { person, size: String::new(), count: 1 })
     }
+}
+
+/// A letter style for each line: it is as wide as the quote says of that line.
+fn style_of(line: usize) -> StyleId {
+    StyleId::new(line.to_string())
+}
+
+/// The letter styles of the lines of which the quote says how wide they are.
+fn styles(item: &Item, order: &Order, group: &Group) -> Vec<LetterStyle> {
+    let lines = order.designs.iter().flat_map(|design| &design.lines).zip(&item.lines);
+    let style = |(line, quoted): (&Line, &super::QuotedLine)| {
+        let width = line.height.part(i64::from(quoted.width?), 1_000);
+        let widths = scaled_to(&order.signs(line, group), line.height, width);
+        Some(LetterStyle { widths, ..LetterStyle::estimated(line.style.as_str(), "") })
+    };
+    lines.filter_map(style).collect()
 }

@@ -7,9 +7,10 @@
 use super::aside::Aside;
 use super::keys::{InMemory, Keys};
 use super::parts::Parts;
-use super::record::VERSION;
+use super::record::{self, Name, VERSION};
 use super::store::Store;
 use super::{LastBackup, State};
+use crate::book::fact::Facts;
 use crate::book::{Book, Entry, Moment};
 use crate::lists::Lists;
 use crate::lists::entries::List;
@@ -17,6 +18,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
+use std::sync::Arc;
 
 /// The largest file that is looked at, in bytes: more than any browser keeps for one page.
 pub const LARGEST_FILE: usize = 32_000_000;
@@ -92,6 +94,24 @@ pub fn write(state: &State, made: Moment) -> String {
     serde_json::to_string_pretty(&file).unwrap_or_default()
 }
 
+/// The file that holds some orders and facts about the shelf, for another phone of the shop: a
+/// backup with nothing else in it.
+pub fn write_book(entries: &[Arc<Entry>], stock: &Facts, made: Moment) -> String {
+    let value = |text: String| serde_json::from_str(&text).unwrap_or_default();
+    let mut records: BTreeMap<String, Value> = entries
+        .iter()
+        .map(|entry| {
+            let name = Name::Order(entry.order.id.clone());
+            (name.key(), value(record::write(entry.as_ref(), entry.changed)))
+        })
+        .collect();
+    if !stock.is_empty() {
+        records.insert(Name::Ledger.key(), value(record::write(stock, made)));
+    }
+    let file = File { file: KIND.to_owned(), version: VERSION, made, records };
+    serde_json::to_string(&file).unwrap_or_default()
+}
+
 /// Reads a backup file.
 ///
 /// # Errors
@@ -138,8 +158,11 @@ pub enum How {
 /// The state after a backup was brought back.
 pub fn restored(here: &State, there: &Parts, how: How) -> State {
     let open = here.book.open().clone();
-    let entries = there.entries.values().map(|entry| Entry::clone(entry));
+    let by = here.book.by().clone();
+    let ledger = there.ledger.as_deref().cloned().unwrap_or_default();
+    let entries = there.entries.values().cloned();
     let book = Book::of(entries, Some(open));
+    let book = book.map(|book| book.with_stock(ledger).written_by(by));
     match how {
         How::Replace => {
             let state = there.or(here.clone());
@@ -149,6 +172,14 @@ pub fn restored(here: &State, there: &Parts, how: How) -> State {
             let mut state = here.clone();
             if let Some(book) = book {
                 state.book = state.book.merged(&book);
+                // An order that was removed since comes back: that is what the file is asked for.
+                for entry in book.entries() {
+                    state.book.put_back(&entry.order.id, Moment::default());
+                }
+                // What happened to the shelf, here and there, says what lies on it.
+                if !state.book.stock().is_empty() {
+                    state.shop.shelf = state.book.shelf(&state.shop.shelf);
+                }
             }
             if let Some(lists) = &there.lists {
                 state.shop.lists.add_missing(lists);
@@ -187,6 +218,7 @@ pub fn compare(here: &State, there: &Parts) -> Comparison {
     let called = |entry: &Entry| entry.order.called().to_owned();
     for entry in there.entries.values() {
         match here.book.entry(&entry.order.id) {
+            None if entry.is_removed() => {}
             None => found.only_there.push(called(entry)),
             Some(old) if old.order == entry.order && old.handed == entry.handed => found.same += 1,
             Some(old) if old.changed > entry.changed => found.later_here.push(called(old)),

@@ -56,3 +56,13 @@ impl Keys for InMemory {
         false
     }
 }
+
+/// How many characters texts take with their keys.
+pub(super) fn weight(texts: &BTreeMap<String, String>) -> usize {
+    texts.iter().map(|(key, text)| characters(key) + characters(text)).sum()
+}
+
+/// Storages count characters of UTF-16.
+pub(super) fn characters(text: &str) -> usize {
+    text.chars().map(char::len_utf16).sum()
+}

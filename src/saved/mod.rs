@@ -7,13 +7,16 @@
 pub mod aside;
 pub mod backup;
 pub mod keys;
+pub mod packed;
 pub mod parts;
 pub mod record;
 mod steps;
 pub mod store;
+pub mod swap;
 
 use crate::book::{Book, Entry, Moment};
-use crate::lists::{LetterStyle, Lists, Settings, StyleId, Supplier, SupplierId, demo};
+use crate::booth::offer::Usual;
+use crate::lists::{LetterStyle, Lists, Settings, Supplier, SupplierId, demo};
 use crate::money::Cents;
 use crate::plan::Shop;
 use serde::{Deserialize, Serialize};
@@ -25,6 +28,8 @@ pub struct State {
     pub shop: Shop,
     /// The orders.
     pub book: Book,
+    /// The shop's usual offers.
+    pub usual: Vec<Usual>,
     /// Changes of lists and settings that are not saved yet.
     pub pending: Option<Pending>,
     /// When a backup was made last.
@@ -54,14 +59,8 @@ pub struct LastBackup {
 pub fn demo_state(date: &str, now: Moment) -> State {
     let shop = Shop { lists: demo::lists(), settings: demo::settings(), ..Shop::default() };
     let mut book = Book::only(demo::order(date), now);
-    book.put(Entry {
-        order: demo::order(date),
-        begun: now,
-        changed: Moment::default(),
-        handed: None,
-        earlier: vec![],
-    });
-    State { shop, book, pending: None, backup: LastBackup::default() }
+    book.put(Entry { changed: Moment::default(), ..Entry::new(demo::order(date), now) });
+    State { shop, book, usual: Vec::new(), pending: None, backup: LastBackup::default() }
 }
 
 /// A shop with nothing on its lists but a supplier and a letter style to begin with.
@@ -71,10 +70,11 @@ pub fn empty_shop() -> Shop {
         name: "My supplier".to_owned(),
         freight: Vec::new(),
         minimum: Cents::ZERO,
+        days: None,
         date: String::new(),
         note: String::new(),
     };
-    let style = LetterStyle { id: StyleId::new("block"), name: "block".to_owned(), six_is_nine: false };
+    let style = LetterStyle::estimated("block", "block");
     let lists = Lists { suppliers: vec![supplier], styles: vec![style], ..Lists::default() };
     Shop { lists, ..Shop::default() }
 }

@@ -3,6 +3,7 @@
 //! Owns the names and the form {"version", "revision", "data"}. Never decides what to do with a
 //! record that cannot be read: it is an error that says why.
 
+use super::packed;
 use crate::book::Moment;
 use crate::order::OrderId;
 use serde::de::DeserializeOwned;
@@ -11,7 +12,7 @@ use std::fmt;
 
 /// The version of the records written here. Each change of what a record holds raises it and
 /// adds a step to [`super::steps`].
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 5;
 
 /// What every key begins with.
 pub const PREFIX: &str = "lettertally.";
@@ -29,8 +30,12 @@ pub enum Name {
     Lists,
     /// The shop settings.
     Settings,
-    /// The letters already owned.
+    /// The letters and blanks already owned.
     Shelf,
+    /// What happened to the shelf beside the orders.
+    Ledger,
+    /// The shop's usual offers.
+    Usual,
     /// Changes of lists and settings that are not saved yet.
     Pending,
     /// Which order is open.
@@ -42,12 +47,26 @@ pub enum Name {
 }
 
 impl Name {
+    /// Every record of which there is one.
+    pub const SINGLE: [Self; 8] = [
+        Self::Lists,
+        Self::Settings,
+        Self::Shelf,
+        Self::Ledger,
+        Self::Usual,
+        Self::Pending,
+        Self::Open,
+        Self::Backup,
+    ];
+
     /// The key it lies under.
     pub fn key(&self) -> String {
         match self {
             Self::Lists => format!("{PREFIX}lists"),
             Self::Settings => format!("{PREFIX}settings"),
             Self::Shelf => format!("{PREFIX}shelf"),
+            Self::Ledger => format!("{PREFIX}ledger"),
+            Self::Usual => format!("{PREFIX}usual"),
             Self::Pending => format!("{PREFIX}pending"),
             Self::Open => format!("{PREFIX}open"),
             Self::Backup => format!("{PREFIX}backup"),
@@ -66,8 +85,7 @@ impl Name {
         if let Some(id) = key.strip_prefix(ORDER) {
             return Some(Self::Order(OrderId::new(id)));
         }
-        let single = [Self::Lists, Self::Settings, Self::Shelf, Self::Pending, Self::Open, Self::Backup];
-        single.into_iter().find(|name| name.key() == key)
+        Self::SINGLE.into_iter().find(|name| name.key() == key)
     }
 
     /// The words for it.
@@ -76,6 +94,8 @@ impl Name {
             Self::Lists => "lists",
             Self::Settings => "shop settings",
             Self::Shelf => "shelf",
+            Self::Ledger => "shelf's ledger",
+            Self::Usual => "usual offers",
             Self::Pending => "changes that were not saved yet",
             Self::Open => "note of which order is open",
             Self::Backup => "note of the last backup",
@@ -94,6 +114,23 @@ pub fn write<T: Serialize>(data: &T, revision: Moment) -> String {
     }
     // Records hold only strings, bounded numbers and maps with text keys.
     serde_json::to_string(&Envelope { version: VERSION, revision, data }).unwrap_or_default()
+}
+
+/// Writes a record packed, where that is shorter: it takes longer to read.
+pub fn write_packed<T: Serialize>(data: &T, revision: Moment) -> String {
+    #[derive(Serialize)]
+    struct Envelope {
+        version: u32,
+        revision: Moment,
+        packed: String,
+    }
+    let text = serde_json::to_string(data).unwrap_or_default();
+    match packed::pack(&text) {
+        Some(packed) => {
+            serde_json::to_string(&Envelope { version: VERSION, revision, packed }).unwrap_or_default()
+        }
+        None => write(data, revision),
+    }
 }
 
 /// What is known of a record without reading its data.
@@ -136,15 +173,27 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, RecordError> {
         _version: u32,
         #[serde(rename = "revision")]
         _revision: Moment,
-        data: T,
+        // A record that is whole has one of the two.
+        data: Option<T>,
+        packed: Option<String>,
     }
     let damaged = |error: serde_json::Error| RecordError::Damaged(error.to_string());
-    let stamp: Stamp = serde_json::from_str(text).map_err(damaged)?;
+    let stamp = match quick_stamp(text) {
+        Some(stamp) => stamp,
+        None => serde_json::from_str(text).map_err(damaged)?,
+    };
     if stamp.version != VERSION {
         return Err(RecordError::OtherVersion(stamp.version));
     }
     let envelope: Envelope<T> = serde_json::from_str(text).map_err(damaged)?;
-    Ok(envelope.data)
+    match (envelope.data, envelope.packed) {
+        (Some(data), None) => Ok(data),
+        (None, Some(packed)) => {
+            let text = packed::unpack(&packed).ok_or_else(|| RecordError::Damaged("packed".to_owned()))?;
+            serde_json::from_str(&text).map_err(damaged)
+        }
+        _ => Err(RecordError::Damaged("no data".to_owned())),
+    }
 }
 
 /// Why a record cannot be read.

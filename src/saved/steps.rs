@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 pub type Texts = BTreeMap<String, String>;
 
 /// The step from version `n + 1` to `n + 2` stands at place `n`.
-const STEPS: [fn(&mut Texts); 2] = [one_order_each, answers_to_quotes];
+const STEPS: [fn(&mut Texts); 4] = [one_order_each, answers_to_quotes, widths_and_arcs, blanks_on_the_shelf];
 
 // One step leads to each version after the first.
 const _: () = assert!(STEPS.len() + 1 == VERSION as usize);
@@ -61,17 +61,44 @@ fn one_order_each(texts: &mut Texts) {
 /// nothing of what a quote says beside its price. All that is new may be left out: only the number
 /// of the version changes, so that an older page does not take the new fields for damage.
 fn answers_to_quotes(texts: &mut Texts) {
-    texts.values_mut().for_each(|text| *text = raised(text));
+    texts.values_mut().for_each(|text| *text = renumbered(text, 2));
 }
 
-/// A record of version 2 as one of version 3; any other text as it is.
+/// From version 3, where letter styles had no table of widths, lines no arc, recipes nothing of being
+/// pressed again, and the platen's margin was called its overlap. The reader takes the old name and
+/// does without what is new.
+fn widths_and_arcs(texts: &mut Texts) {
+    texts.values_mut().for_each(|text| *text = renumbered(text, 3));
+}
+
+/// From version 4, where the shelf was a list of letters only and nothing was kept of what happened
+/// to an order or to the shelf.
+fn blanks_on_the_shelf(texts: &mut Texts) {
+    let key = format!("{PREFIX}shelf");
+    if let Some(text) = texts.get(&key)
+        && let Some(letters) = data_of(text, 4).filter(Value::is_array)
+        && let Ok(mut envelope) = serde_json::from_str::<Map<String, Value>>(text)
+    {
+        envelope.insert("data".to_owned(), json!({ "letters": letters, "blanks": [] }));
+        texts.insert(key, Value::Object(envelope).to_string());
+    }
+    texts.values_mut().for_each(|text| *text = renumbered(text, 4));
+}
+
+/// A record of an earlier version whose form did not change since, such as a journal; any other
+/// text as it is.
 pub fn raised(text: &str) -> String {
-    if stamp(text).is_none_or(|stamp| stamp.version != 2) {
+    (2..VERSION).fold(text.to_owned(), |text, version| renumbered(&text, version))
+}
+
+/// A record of just this version with the number of the next.
+fn renumbered(text: &str, version: u32) -> String {
+    if stamp(text).is_none_or(|stamp| stamp.version != version) {
         return text.to_owned();
     }
     match serde_json::from_str::<Map<String, Value>>(text) {
         Ok(mut envelope) => {
-            envelope.insert("version".to_owned(), json!(3));
+            envelope.insert("version".to_owned(), json!(version + 1));
             Value::Object(envelope).to_string()
         }
         Err(_) => text.to_owned(),

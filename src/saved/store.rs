@@ -8,7 +8,7 @@
 
 use super::State;
 use super::aside::{Aside, Why};
-use super::keys::{Keys, NoRoom};
+use super::keys::{Keys, NoRoom, characters, weight};
 use super::parts::Parts;
 use super::record::{self, ASIDE, JOURNAL, Name, PREFIX, RecordError, Stamp};
 use super::steps::{self, Texts};
@@ -29,6 +29,8 @@ pub struct Store {
     seen: BTreeMap<String, Moment>,
     /// What lies there, as far as it can be read.
     parts: Parts,
+    /// How many characters lay there when it was opened.
+    pub found: usize,
     /// Records that cannot be read and for which there was no room elsewhere.
     stuck: BTreeSet<Name>,
     /// Whether something newer lies there than this page knows: then nothing is written.
@@ -63,6 +65,7 @@ impl Store {
             steps: Writes::new(),
             seen: BTreeMap::new(),
             parts: Parts::default(),
+            found: 0,
             stuck: BTreeSet::new(),
             is_newer: false,
         };
@@ -73,8 +76,9 @@ impl Store {
             return store;
         }
         let _ = store.commit(Writes::new());
-        store.bring_up(texts);
-        store.read_all();
+        let texts = store.bring_up(texts);
+        store.found = weight(&texts);
+        store.read_all(texts);
         store
     }
 
@@ -101,7 +105,7 @@ impl Store {
 
     /// How many characters lie there in all, keys included.
     pub fn characters(&self) -> usize {
-        self.texts().iter().map(|(key, text)| characters(key) + characters(text)).sum()
+        weight(&self.texts())
     }
 
     /// The records written after a moment.
@@ -112,14 +116,12 @@ impl Store {
 
     /// What was set aside, with the key that it lies under.
     pub fn asides(&self) -> Vec<(String, Aside)> {
-        let texts = self.texts();
-        let asides = texts.iter().filter(|(key, _)| key.starts_with(ASIDE));
-        asides
-            .map(|(key, text)| {
-                let raw = || Aside { key: key.clone(), why: Why::Damaged, text: text.clone() };
-                (key.clone(), record::read(text).unwrap_or_else(|_| raw()))
-            })
-            .collect()
+        let asides = self.texts_under(ASIDE).into_iter();
+        let read = |(key, text): (String, String)| {
+            let raw = || Aside { key: key.clone(), why: Why::Damaged, text: text.clone() };
+            (key.clone(), record::read(&text).unwrap_or_else(|_| raw()))
+        };
+        asides.map(read).collect()
     }
 
     /// Sets a text aside.
@@ -236,33 +238,40 @@ impl Store {
     }
 
     /// Every text of this page that counts, by key.
-    pub(super) fn texts(&self) -> Texts {
+    pub fn texts(&self) -> Texts {
+        self.texts_under(PREFIX)
+    }
+
+    /// Those whose keys begin so; of the others there may be thousands.
+    fn texts_under(&self, prefix: &str) -> Texts {
         let mut keys: BTreeSet<String> = self.keys.all().into_iter().collect();
         keys.extend(self.journal.keys().chain(self.steps.keys()).cloned());
-        let ours = keys.into_iter().filter(|key| key.starts_with(PREFIX) && key != JOURNAL);
+        let ours = keys.into_iter().filter(|key| key.starts_with(prefix) && key != JOURNAL);
         ours.filter_map(|key| Some((key.clone(), self.text(&key)?))).collect()
     }
 
-    fn bring_up(&mut self, before: Texts) {
+    /// Brings older versions up; gives the texts as they count then.
+    fn bring_up(&mut self, before: Texts) -> Texts {
         let mut after = before.clone();
         steps::bring_up(&mut after);
         let mut writes = Writes::new();
         for key in before.keys().filter(|key| !after.contains_key(*key)) {
             writes.insert(key.clone(), None);
         }
-        for (key, text) in after {
-            if before.get(&key) != Some(&text) {
-                writes.insert(key, Some(text));
+        for (key, text) in &after {
+            if before.get(key) != Some(text) {
+                writes.insert(key.clone(), Some(text.clone()));
             }
         }
         if self.commit(writes.clone()).is_err() {
             self.steps = writes;
         }
+        after
     }
 
-    fn read_all(&mut self) {
+    fn read_all(&mut self, texts: Texts) {
         let mut unread = Vec::new();
-        for (key, text) in self.texts() {
+        for (key, text) in texts {
             match Name::of(&key) {
                 Some(name) => {
                     if self.read_one(&name, &text).is_err() {
@@ -290,6 +299,8 @@ impl Store {
             Name::Lists => put(&mut self.parts.lists, text)?,
             Name::Settings => put(&mut self.parts.settings, text)?,
             Name::Shelf => put(&mut self.parts.shelf, text)?,
+            Name::Ledger => self.parts.ledger = Some(Arc::new(record::read(text)?)),
+            Name::Usual => put(&mut self.parts.usual, text)?,
             Name::Pending => put(&mut self.parts.pending, text)?,
             Name::Open => put(&mut self.parts.open, text)?,
             Name::Backup => put(&mut self.parts.backup, text)?,
@@ -312,6 +323,8 @@ impl Store {
             Name::Lists => self.parts.lists = None,
             Name::Settings => self.parts.settings = None,
             Name::Shelf => self.parts.shelf = None,
+            Name::Ledger => self.parts.ledger = None,
+            Name::Usual => self.parts.usual = None,
             Name::Pending => self.parts.pending = None,
             Name::Open => self.parts.open = None,
             Name::Backup => self.parts.backup = None,
@@ -344,6 +357,14 @@ impl Store {
         if parts.shelf.as_ref() != Some(&state.shop.shelf) {
             write(Name::Shelf, Some(record::write(&state.shop.shelf, next(&Name::Shelf))));
         }
+        if parts.ledger.as_ref() != Some(state.book.stock())
+            && (parts.ledger.is_some() || !state.book.stock().is_empty())
+        {
+            write(Name::Ledger, Some(record::write(state.book.stock().as_ref(), next(&Name::Ledger))));
+        }
+        if parts.usual.as_ref().map_or(&[][..], Vec::as_slice) != state.usual.as_slice() {
+            write(Name::Usual, Some(record::write(&state.usual, next(&Name::Usual))));
+        }
         if parts.pending != state.pending {
             let text = state.pending.as_ref().map(|pending| record::write(pending, next(&Name::Pending)));
             write(Name::Pending, text);
@@ -354,15 +375,18 @@ impl Store {
         if parts.open.as_ref() != Some(state.book.open()) {
             write(Name::Open, Some(record::write(state.book.open(), next(&Name::Open))));
         }
-        for entry in state.book.entries() {
+        let mut there = BTreeSet::new();
+        for entry in state.book.all() {
             let id = &entry.order.id;
+            there.insert(id);
             if parts.entries.get(id) != Some(entry) {
                 let name = Name::Order(id.clone());
-                let text = record::write(entry.as_ref(), next(&name));
+                let written = if entry.is_over() { record::write_packed } else { record::write };
+                let text = written(entry.as_ref(), next(&name));
                 write(name, Some(text));
             }
         }
-        for id in parts.entries.keys().filter(|id| state.book.entry(id).is_none()) {
+        for id in parts.entries.keys().filter(|id| !there.contains(id)) {
             write(Name::Order(id.clone()), None);
         }
         writes
@@ -388,10 +412,12 @@ impl Store {
                 Name::Lists => self.parts.lists = Some(state.shop.lists.clone()),
                 Name::Settings => self.parts.settings = Some(state.shop.settings.clone()),
                 Name::Shelf => self.parts.shelf = Some(state.shop.shelf.clone()),
+                Name::Ledger => self.parts.ledger = Some(state.book.stock().clone()),
+                Name::Usual => self.parts.usual = Some(state.usual.clone()),
                 Name::Pending => self.parts.pending.clone_from(&state.pending),
                 Name::Open => self.parts.open = Some(state.book.open().clone()),
                 Name::Backup => self.parts.backup = Some(state.backup.clone()),
-                Name::Order(id) => match state.book.entry(id) {
+                Name::Order(id) => match state.book.any(id) {
                     Some(entry) => drop(self.parts.entries.insert(id.clone(), entry.clone())),
                     None => drop(self.parts.entries.remove(id)),
                 },
@@ -439,7 +465,6 @@ impl Store {
         if self.journal.is_empty() && writes.len() <= 1 {
             return writes.iter().try_for_each(|(key, text)| self.reach(key, text.as_deref()));
         }
-
         let mut journal = self.journal.clone();
         journal.extend(writes);
         self.keys.set(JOURNAL, &record::write(&journal, Moment(0)))?;
@@ -472,9 +497,4 @@ impl Store {
         self.steps.remove(key);
         Ok(())
     }
-}
-
-/// Storages count characters of UTF-16.
-fn characters(text: &str) -> usize {
-    text.chars().map(char::len_utf16).sum()
 }

@@ -7,6 +7,7 @@
 pub mod acceptance;
 pub mod copy;
 pub mod dense;
+mod place;
 pub mod qr;
 mod quote_code;
 mod quote_code_1;

@@ -6,6 +6,7 @@
 
 use super::LinkError;
 use super::dense::{DenseError, Kind, Unpacker};
+use super::place::Place;
 use super::seal::{self, Sealed, Sealer};
 use crate::money::{Cents, Currency, Percent};
 use crate::order::{Swap, Wording};
@@ -94,8 +95,9 @@ fn write_item(item: &Item, out: &mut Sealer) {
         word(out, Kind::Figure, length);
     }
     count(out, lines.len());
-    for QuotedLine { placement, text, height, finish, colour, screen } in lines {
-        word(out, Kind::Term, placement);
+    for QuotedLine { placement, text, height, finish, colour, screen, curve, closest, width } in lines {
+        let place = Place { placement: *placement, curve: *curve, closest: *closest, width: *width };
+        out.text(Kind::Term, &place.write());
         out.text(Kind::Prose, text.as_str());
         word(out, Kind::Figure, height);
         out.text(Kind::Term, finish);
@@ -230,8 +232,13 @@ impl Reader<'_> {
     }
 
     fn line(&mut self) -> Result<QuotedLine, LinkError> {
+        let Place { placement, curve, closest, width } =
+            Place::read(&self.text(Kind::Term)?).ok_or(LinkError::Damaged)?;
         Ok(QuotedLine {
-            placement: self.word(Kind::Term)?,
+            placement,
+            curve,
+            closest,
+            width,
             text: Wording::new(&self.text(Kind::Prose)?),
             height: self.word(Kind::Figure)?,
             finish: self.text(Kind::Term)?,

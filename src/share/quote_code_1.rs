@@ -10,7 +10,7 @@
 use super::LinkError;
 use crate::length::Length;
 use crate::money::{Cents, Currency, Percent};
-use crate::order::{Placement, Swap, Wording};
+use crate::order::{Curve, Placement, Swap, Wording};
 use crate::quote::{Item, Quote, QuotedLine, QuotedPerson, QuotedSize, Terms};
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
@@ -69,6 +69,9 @@ impl From<Fields> for Quote {
 impl From<ItemFields> for Item {
     fn from(ItemFields(garment, lines, sizes, people): ItemFields) -> Self {
         let line = |LineFields(placement, text, height, finish, colour)| QuotedLine {
+            curve: Curve::Straight,
+            closest: None,
+            width: None,
             placement,
             text,
             height,

@@ -9,7 +9,7 @@ use super::LinkError;
 use crate::length::Length;
 use crate::lists::{Blank, ColourId, Family, FinishId, Lists, StyleId};
 use crate::number;
-use crate::order::{CountBy, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
+use crate::order::{CountBy, Curve, Design, Line, Order, OrderId, Placement, SizeCount, Wording};
 
 /// The most lines that a link may ask for.
 const MOST_LINES: usize = 12;
@@ -106,6 +106,8 @@ impl Start {
             finish: family.finish.clone(),
             colour: family.colour.clone(),
             style: family.style.clone(),
+            curve: Curve::Straight,
+            closest: None,
         };
         let design = Design {
             blank: blank.id.clone(),

@@ -44,6 +44,8 @@ pub struct Basket {
     pub contents: Memo<cost::Basket>,
     /// The search for the mix.
     pub search: MixSearch,
+    /// The open order's own letters.
+    letters: Memo<Letters>,
     explained: RwSignal<Option<(Question, Explained)>>,
     turn: Turn,
 }
@@ -68,11 +70,12 @@ impl Basket {
             shop.with(|shop| Question::new(needs(shop), &shop.lists))
         });
         let search = MixSearch::new(question, Some(own));
-        Self { with, restock, contents, search, explained: RwSignal::new(None), turn: Turn::new() }
+        Self { with, restock, contents, search, letters, explained: RwSignal::new(None), turn: Turn::new() }
     }
 
-    /// Goes on searching and explaining whenever something has changed.
-    pub fn follow(self, order: Memo<Order>, letters: Memo<Letters>, shop: Memo<Shop>) {
+    /// Goes on searching and explaining whenever something has changed, as long as whoever asks for
+    /// it is shown.
+    pub fn follow(self, order: Memo<Order>, shop: Memo<Shop>) {
         self.search.follow();
         Effect::new(move |_| {
             self.search.mix.with(|_| ());
@@ -85,7 +88,7 @@ impl Basket {
             spawn_local(async move {
                 clock::pause(CALM).await;
                 if !self.turn.is_past(turn) {
-                    self.explain(turn, order, letters, shop).await;
+                    self.explain(turn, order, shop).await;
                 }
             });
         });
@@ -106,11 +109,11 @@ impl Basket {
         })
     }
 
-    async fn explain(self, turn: u32, order: Memo<Order>, letters: Memo<Letters>, shop: Memo<Shop>) {
+    async fn explain(self, turn: u32, order: Memo<Order>, shop: Memo<Shop>) {
         let (asked, mix) = (self.search.question.get_untracked(), self.search.mix.get_untracked());
         let contents = self.contents.get_untracked();
         let (order, shop) = (order.get_untracked(), shop.get_untracked());
-        let one_more = letters.with_untracked(|letters| one_more(&contents, letters, &order, &shop));
+        let one_more = self.letters.with_untracked(|letters| one_more(&contents, letters, &order, &shop));
         let mut explainer = Explainer::new(&mix, &asked.needs, &one_more, &asked.lists);
         let mut found = Explained {
             mix,

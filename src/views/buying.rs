@@ -62,8 +62,7 @@ fn Together() -> impl IntoView {
     let desk = desk();
     let others = memo(move || {
         desk.book.with(|book| {
-            let orders = book.entries().iter().map(|entry| &entry.order);
-            let others = orders.filter(|order| order.id != *book.open());
+            let others = book.at_work().filter(|order| order.id != *book.open());
             others.map(|order| (order.id.clone(), called(order))).collect::<Vec<_>>()
         })
     });

@@ -1,14 +1,15 @@
 //! A design: the garment, the lines on it, and its picture.
 
 use super::garments::Garments;
-use super::parts::{Choice, Panel, Problems, element_id};
+use super::parts::{Choice, NumberField, Panel, Problems, Tick, element_id};
 use super::picture::GarmentPicture;
 use super::state::desk;
 use crate::views::prelude::*;
 use lettertally::length::{Length, Units};
-use lettertally::lists::{BlankId, FinishId, Lists, StyleId};
+use lettertally::lists::{BlankId, Caps, FinishId, Lists, StyleId};
+use lettertally::number::NumberError;
 use lettertally::order::wording::{NAME, NUMBER};
-use lettertally::order::{CountBy, Line, Placement, Wording, fresh};
+use lettertally::order::{Bend, CountBy, Curve, Line, Placement, Wording, fresh};
 use lettertally::problem::Place;
 
 /// One design of the open order.
@@ -193,7 +194,108 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                 {move || recoloured.get().map(|words| view! { <p class="problem">{words}</p> })}
             </div>
             <Colours design=design line=line recoloured=recoloured/>
+            <Shape design=design line=line/>
         </fieldset>
+    }
+}
+
+/// Whether a line runs along an arc, and whether its letters are set closer to fit.
+#[component]
+fn Shape(design: usize, line: usize) -> impl IntoView {
+    let desk = desk();
+    let entry = memo(move || {
+        desk.order.with(|order| {
+            let line = order.designs.get(design)?.lines.get(line)?;
+            Some((line.curve, line.closest.is_some()))
+        })
+    });
+    let curve = move || entry.get().map_or(Curve::Straight, |(curve, _)| curve);
+    let size = move || match curve() {
+        Curve::Straight => None,
+        Curve::Rise(_, length) | Curve::Radius(_, length) => Some(length),
+    };
+    let units = move || desk.in_force.with(|shop| shop.settings.units);
+    let choose = move |word: String| {
+        let (rise, radius) = match curve() {
+            Curve::Rise(_, length) => (length, USUAL_RADIUS),
+            Curve::Radius(_, length) => (USUAL_RISE, length),
+            Curve::Straight => (USUAL_RISE, USUAL_RADIUS),
+        };
+        let of = CURVES.iter().find(|(known, _)| *known == word).map(|(_, of)| of(rise, radius));
+        desk.change_line(design, line, |line| line.curve = of.unwrap_or_default());
+    };
+    let chosen = move || {
+        let curve = curve();
+        let same = |made: Curve| {
+            std::mem::discriminant(&made) == std::mem::discriminant(&curve) && bend(made) == bend(curve)
+        };
+        let found = CURVES.iter().find(|(_, of)| same(of(USUAL_RISE, USUAL_RADIUS)));
+        found.map_or("straight", |(word, _)| *word).to_owned()
+    };
+    let resize = move |text: String| {
+        let length = units().read(&text)?;
+        if length == Length::ZERO {
+            return Err(NumberError::Zero);
+        }
+        desk.change_line(design, line, |line| {
+            line.curve = match line.curve {
+                Curve::Straight => Curve::Straight,
+                Curve::Rise(bend, _) => Curve::Rise(bend, length),
+                Curve::Radius(bend, _) => Curve::Radius(bend, length),
+            };
+        });
+        Ok(())
+    };
+    let closer = move |on: bool| {
+        let narrowest = desk.in_force.with_untracked(|shop| Caps::percent(shop.settings.narrowest_gap));
+        desk.change_line(design, line, |line| line.closest = on.then_some(narrowest));
+    };
+    view! {
+        <details class="line-shape">
+            <summary>{move || if chosen() == "straight" { "Arc and spacing".to_owned() } else { format!("Arc: {}", chosen()) }}</summary>
+            <div class="choices">
+                <Choice
+                    label="Runs"
+                    options=Signal::stored(CURVES.iter().map(|(word, _)| ((*word).to_owned(), (*word).to_owned())).collect::<Vec<_>>())
+                    value=derived(chosen)
+                    commit=choose
+                />
+                <Show when=move || size().is_some()>
+                    <NumberField
+                        label=derived(move || if matches!(curve(), Curve::Radius(..)) { "Radius" } else { "Rise" }.to_owned())
+                        unit=derived(move || units().mark().to_owned())
+                        value=derived(move || size().map_or(String::new(), |length| units().write(length)))
+                        commit=resize
+                    />
+                </Show>
+            </div>
+            <Tick
+                label="Set the letters closer where it is too wide"
+                value=derived(move || entry.get().is_some_and(|(_, closer)| closer))
+                commit=closer
+            />
+        </details>
+    }
+}
+
+/// A first rise and a first radius.
+const USUAL_RISE: Length = Length::inches(1);
+const USUAL_RADIUS: Length = Length::inches(12);
+
+type MakeCurve = fn(Length, Length) -> Curve;
+
+const CURVES: [(&str, MakeCurve); 5] = [
+    ("straight", |_, _| Curve::Straight),
+    ("up, by its rise", |rise, _| Curve::Rise(Bend::Up, rise)),
+    ("down, by its rise", |rise, _| Curve::Rise(Bend::Down, rise)),
+    ("up, by its radius", |_, radius| Curve::Radius(Bend::Up, radius)),
+    ("down, by its radius", |_, radius| Curve::Radius(Bend::Down, radius)),
+];
+
+fn bend(curve: Curve) -> Option<Bend> {
+    match curve {
+        Curve::Straight => None,
+        Curve::Rise(bend, _) | Curve::Radius(bend, _) => Some(bend),
     }
 }
 

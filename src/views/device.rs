@@ -10,6 +10,10 @@ use lettertally::saved::{Pending, State};
 const PRIVATE: &str = "This browser keeps nothing for this page, as in a private window: what you enter is gone when the tab is closed. Save a backup before you close it.";
 const NEWER: &str = "A newer version of this page has written what is kept on this device. Reload the page; until then nothing is read or kept.";
 
+/// From how many characters on a person is told to put orders away. Browsers keep between 2.5 and 5
+/// million for a page; common practice, no source.
+const NEARLY_FULL: usize = 2_000_000;
+
 /// What a person must know of what was found on the device.
 pub fn findings(store: &Store, is_for_customer: bool) -> Vec<String> {
     let mut notices = Vec::new();
@@ -20,6 +24,11 @@ pub fn findings(store: &Store, is_for_customer: bool) -> Vec<String> {
         notices.push(NEWER.to_owned());
     } else if !store.lasts() {
         notices.push(PRIVATE.to_owned());
+    }
+    if store.found > NEARLY_FULL {
+        notices.push(
+            "A lot is kept on this device, and some browsers have room for little more. Put orders away that are over: Booth, Orders, at the foot of the list.".to_owned(),
+        );
     }
     for name in store.stuck() {
         notices.push(format!(
@@ -47,7 +56,7 @@ impl Desk {
                 self.shop.with(|shop| Pending { lists: shop.lists.clone(), settings: shop.settings.clone() })
             })
         });
-        State { shop, book: self.book.get(), pending, backup: self.backup.get() }
+        State { shop, book: self.book.get(), usual: self.usual.get(), pending, backup: self.backup.get() }
     }
 
     /// Keeps every change as it is made.
@@ -96,13 +105,14 @@ impl Desk {
             return;
         }
         let here = untrack(move || self.state());
-        let State { shop, book, pending, backup } =
+        let State { shop, book, usual, pending, backup } =
             self.store.with_value(|store| store.parts().over(here, names));
         let (shop, held) = edited(shop, pending);
         batch(move || {
             set_if_other(self.shop, shop);
             set_if_other(self.held, held);
             set_if_other(self.book, book);
+            set_if_other(self.usual, usual);
             set_if_other(self.backup, backup);
         });
     }

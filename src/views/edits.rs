@@ -86,6 +86,9 @@ impl Desk {
         let link = |entry: &Entry| entry.handed.as_ref().map(|handed| handed.link.clone());
         if self.book.with_untracked(|book| link(book.current())) != Some(handed.link.clone()) {
             self.book.update(|book| book.hand_over(&id, handed, clock::now()));
+            // Who holds a quote was told its price: from then on it can be paid and pressed.
+            let entry = self.book.with_untracked(|book| book.current().clone());
+            self.tell_price(&entry);
         }
     }
 
@@ -166,11 +169,13 @@ impl Desk {
     /// Undoes what was done last.
     pub fn undo(self) {
         if let Some(Act { before, .. }) = self.done.get_untracked() {
+            // What another phone may have heard of meanwhile is not unsaid but said not to count.
+            let book = self.book.with_untracked(|book| book.back_to(&before.book, clock::now()));
             batch(move || {
                 self.done.set(None);
                 self.shop.set(before.shop);
                 self.held.set(before.held);
-                self.book.set(before.book);
+                self.book.set(book);
             });
         }
     }
@@ -254,7 +259,10 @@ pub fn reach(desk: Desk, after: Signal<Option<Shop>>) -> RwSignal<Reach> {
             }
             let before = desk.in_force.get_untracked();
             let mut touches = Vec::new();
-            let entries: Vec<Arc<Entry>> = desk.book.with_untracked(|book| book.entries().to_vec());
+            // The price of an order that is over is past.
+            let entries: Vec<Arc<Entry>> = desk.book.with_untracked(|book| {
+                book.entries().iter().filter(|entry| !entry.is_over()).cloned().collect()
+            });
             for entry in entries {
                 touches.extend(touch(&entry, &before, &after));
                 clock::pause(0).await;

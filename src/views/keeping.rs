@@ -380,12 +380,13 @@ fn Space() -> impl IntoView {
 impl Desk {
     /// Shows another state in the place of everything entered.
     fn become_state(self, state: State) {
-        let State { shop, book, pending, .. } = state;
+        let State { shop, book, usual, pending, .. } = state;
         let (shop, held) = super::state::edited(shop, pending);
         batch(move || {
             self.shop.set(shop);
             self.held.set(held);
             self.book.set(book);
+            self.usual.set(usual);
         });
     }
 }

@@ -9,9 +9,12 @@ use lettertally::glyph::Glyph;
 use lettertally::lists::Family;
 use lettertally::number;
 
-/// The letters screen.
+/// The letters screen. What only it shows is worked out once it is there.
 #[component]
 pub fn LettersScreen() -> impl IntoView {
+    let desk = desk();
+    desk.basket.follow(desk.order, desk.in_force);
+    desk.runs.follow(desk.plan, desk.in_force, desk.search.is_settled);
     view! {
         <Buying/>
         <RunSizes/>

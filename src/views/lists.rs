@@ -3,14 +3,16 @@
 use super::entries::{EntryId, EntryPanel, Held};
 use super::parts::{Choice, NumberField, TextField, Tick};
 use super::state::desk;
+use super::widths::WidthTable;
 use crate::views::prelude::*;
 use lettertally::length::{Length, Units};
 use lettertally::lists::entries::List;
+use lettertally::lists::recipe::{self, Degrees, Heat};
 use lettertally::lists::{
     Blank, BlankId, BlankSize, Colour, ColourId, Finish, FinishId, LetterStyle, Peel, Rgb, fresh_id,
 };
 use lettertally::money::Cents;
-use lettertally::number;
+use lettertally::number::{self, NumberError};
 
 /// The finishes with their colours and recipes.
 #[component]
@@ -23,6 +25,65 @@ pub fn Finishes() -> impl IntoView {
     }
 }
 
+/// What letters of a finish stand when the press closes on them again.
+#[component]
+fn Again(finish: EntryId) -> impl IntoView {
+    let finish = Held::<Finish>::new(finish);
+    let degrees = memo(move || desk().shop.with(|shop| shop.settings.degrees));
+    let again = move || finish.with(|f| f.recipe.again).unwrap_or_default();
+    let words = ["their own heat", "another heat", "not at all"];
+    let at = move || match again() {
+        recipe::Again::AsHot => 0,
+        recipe::Again::UpTo(_) => 1,
+        recipe::Again::Never => 2,
+    };
+    let choose = move |word: String| {
+        finish.change(&|f| {
+            f.recipe.again = match words.iter().position(|known| *known == word) {
+                Some(1) => recipe::Again::UpTo(f.recipe.heat),
+                Some(2) => recipe::Again::Never,
+                _ => recipe::Again::AsHot,
+            }
+        });
+    };
+    let most = move || match again() {
+        recipe::Again::UpTo(heat) => heat.rounded(degrees.get()).to_string(),
+        _ => String::new(),
+    };
+    view! {
+        <div class="grid">
+            <Choice
+                label="Pressed again, they stand"
+                options=Signal::stored(words.map(|word| (word.to_owned(), word.to_owned())).to_vec())
+                value=derived(move || words[at()].to_owned())
+                commit=choose
+            />
+            <Show when=move || at() == 1>
+                <NumberField
+                    label="Up to"
+                    unit=derived(move || degrees.get().mark().to_owned())
+                    whole=true
+                    value=derived(most)
+                    commit=move |text: String| {
+                        let heat = read_heat(&text, degrees.get_untracked())?;
+                        finish.change(&|f| f.recipe.again = recipe::Again::UpTo(heat));
+                        Ok(())
+                    }
+                />
+            </Show>
+        </div>
+    }
+}
+
+/// A platen's heat in whole degrees: 100 to 500 °F. Common practice, no source.
+fn read_heat(text: &str, degrees: Degrees) -> Result<Heat, NumberError> {
+    let (least, most) = match degrees {
+        Degrees::Fahrenheit => (100, 500),
+        Degrees::Celsius => (38, 260),
+    };
+    Ok(Heat::new(small(text, least, most)?, degrees))
+}
+
 fn finish_card(id: EntryId) -> AnyView {
     let finish = Held::<Finish>::new(id);
     let change = move |change: &dyn Fn(&mut Finish)| finish.change(change);
@@ -30,6 +91,11 @@ fn finish_card(id: EntryId) -> AnyView {
     let colours = memo(move || {
         let ids = |finish: &Finish| finish.colours.iter().map(|c| c.id.clone()).collect::<Vec<_>>();
         finish.with(ids).unwrap_or_default()
+    });
+    let degrees = memo(move || desk().shop.with(|shop| shop.settings.degrees));
+    let heat = derived(move || {
+        let degrees = degrees.get();
+        finish.with(|f| f.recipe.heat.rounded(degrees).to_string()).unwrap_or_default()
     });
     let add_colour = move |_| {
         change(&|finish| {
@@ -44,7 +110,7 @@ fn finish_card(id: EntryId) -> AnyView {
     view! {
             <TextField label="Name" value=of(|finish| finish.name.clone()) commit=move |text: String| change(&|finish| finish.name.clone_from(&text))/>
             <div class="grid">
-                <NumberField label="Heat" unit="°F" whole=true value=of(|f| f.recipe.fahrenheit.to_string()) commit=move |text: String| { let n = small(&text, 100, 500)?; change(&|f| f.recipe.fahrenheit = n); Ok(()) }/>
+                <NumberField label="Heat" unit=derived(move || degrees.get().mark().to_owned()) whole=true value=heat commit=move |text: String| { let heat = read_heat(&text, degrees.get_untracked())?; change(&|f| f.recipe.heat = heat); Ok(()) }/>
                 <NumberField label="Dwell from" unit="s" whole=true value=of(|f| f.recipe.dwell_from.to_string()) commit=move |text: String| { let n = small(&text, 1, 600)?; change(&|f| f.recipe.dwell_from = n); Ok(()) }/>
                 <NumberField label="Dwell to" unit="s" whole=true value=of(|f| f.recipe.dwell_to.to_string()) commit=move |text: String| { let n = small(&text, 1, 600)?; change(&|f| f.recipe.dwell_to = n); Ok(()) }/>
                 <Choice
@@ -56,6 +122,7 @@ fn finish_card(id: EntryId) -> AnyView {
             </div>
             <TextField label="Pressure" value=of(|f| f.recipe.pressure.clone()) commit=move |text: String| change(&|f| f.recipe.pressure.clone_from(&text))/>
             <Tick label="With a cover sheet" value=finish.is(|f| f.recipe.cover_sheet) commit=move |on| change(&|f| f.recipe.cover_sheet = on)/>
+            <Again finish=id/>
             <h3 class="minor">"Colours"</h3>
             <For each=move || colours.get() key=Clone::clone let(colour)>
                 <ColourRow finish=id colour/>
@@ -142,6 +209,7 @@ fn blank_card(id: EntryId) -> AnyView {
     let blank = Held::<Blank>::new(id);
     let change = move |change: &dyn Fn(&mut Blank)| blank.change(change);
     let count = memo(move || blank.with(|b| b.sizes.len()).unwrap_or(0));
+    let units = move || desk().shop.with(|shop| shop.settings.units);
     view! {
             <div class="row colour-row">
                 <label class="colour-well">
@@ -154,6 +222,17 @@ fn blank_card(id: EntryId) -> AnyView {
                 </label>
                 <TextField label="Name" value=blank.text(|b| b.name.clone()) commit=move |text: String| change(&|b| b.name.clone_from(&text))/>
             </div>
+            <NumberField
+                label="Buttons run down from the collar"
+                unit=derived(move || units().mark().to_owned())
+                help="How far, in front: the platen keeps off them. Leave it empty without buttons."
+                value=derived(move || blank.with(|b| b.buttons.map(|length| units().write(length))).flatten().unwrap_or_default())
+                commit=move |text: String| {
+                    let length = if text.trim().is_empty() { None } else { Some(units().read(&text)?) };
+                    change(&|b| b.buttons = length.filter(|length| *length > Length::ZERO));
+                    Ok(())
+                }
+            />
             <For each=move || 0..count.get() key=|at| *at let(at)>
                 <SizeRow blank=id at=at/>
             </For>
@@ -244,6 +323,7 @@ fn style_card(id: EntryId) -> AnyView {
             value=style.is(|s| s.six_is_nine)
             commit=move |on| style.change(&|s| s.six_is_nine = on)
         />
+        <WidthTable id/>
     }
     .into_any()
 }

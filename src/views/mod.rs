@@ -2,6 +2,7 @@
 //! lives here.
 
 mod basket;
+mod booth;
 mod buying;
 mod design;
 mod device;
@@ -19,6 +20,7 @@ mod order;
 mod parts;
 mod picture;
 mod prelude;
+mod press;
 mod price;
 mod quote;
 mod runs;
@@ -30,6 +32,7 @@ mod state;
 mod suppliers;
 mod waiting;
 mod why;
+mod widths;
 
 use crate::browser::hand_over;
 use crate::views::prelude::*;
@@ -90,6 +93,12 @@ fn Bench() -> impl IntoView {
                 <div class="screen screen-letters"><Show when=move || letters.get()><letters::LettersScreen/></Show></div>
                 <div class="screen screen-price"><Show when=move || price.get()><price::PriceScreen/></Show></div>
                 <div class="screen screen-quote"><Show when=move || quote.get()><quote::QuoteScreen/></Show></div>
+                <div class="screen screen-press">
+                    <Show when=move || desk.screen.get() == Screen::Press><press::PressScreen/></Show>
+                </div>
+                <div class="screen screen-booth">
+                    <Show when=move || desk.screen.get() == Screen::Booth><booth::BoothScreen/></Show>
+                </div>
                 <div class="screen screen-shop">
                     <Show when=move || desk.screen.get() == Screen::Shop><shop::ShopScreen/></Show>
                 </div>

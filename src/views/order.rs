@@ -3,6 +3,7 @@
 use super::design::DesignCard;
 use super::parts::{Choice, Panel, Problems, TextField};
 use super::state::desk;
+use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::order::{OrderId, fresh};
 use lettertally::problem::Place;
@@ -52,8 +53,7 @@ fn OrderPicker() -> impl IntoView {
     let options = move || {
         desk.book.with(|book| {
             let words = |order: &lettertally::order::Order| format!("{}, {}", order.called(), order.date);
-            let orders = book.entries().iter().map(|entry| &entry.order);
-            orders.map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
+            book.at_work().map(|order| (order.id.to_string(), words(order))).collect::<Vec<_>>()
         })
     };
     let several = move || desk.book.with(|book| book.entries().len() > 1);
@@ -61,7 +61,7 @@ fn OrderPicker() -> impl IntoView {
         let order = desk.order.get_untracked();
         desk.remove(format!("order {}", order.called()), |desk| {
             desk.book.update(|book| {
-                book.remove(&order.id);
+                book.remove(&order.id, clock::now());
             });
         });
     };

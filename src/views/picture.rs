@@ -5,9 +5,10 @@ use crate::views::prelude::*;
 use lettertally::glyph::{Glyph, signs};
 use lettertally::layout::alphabet::{self, CAP_HEIGHT};
 use lettertally::layout::picture::{LineOnGarment, Picture, pictures};
-use lettertally::layout::{SetLetter, set_line};
+use lettertally::layout::template::outline;
+use lettertally::layout::{Rect, SetLetter, set_line, widths};
 use lettertally::length::Length;
-use lettertally::lists::Rgb;
+use lettertally::lists::{Rgb, Widths};
 use lettertally::order::Order;
 use lettertally::plan::Plan;
 
@@ -48,7 +49,7 @@ pub fn GarmentPicture(
                     view! {
                         <figure class="picture">
                             <div class="sides" role="img" aria-label=label>
-                                {shown.sides.iter().map(|side| garment(side, shown.blank, &shown.colours)).collect_view()}
+                                {shown.sides.iter().map(|side| garment(side, &side.frame(), shown.blank, &shown.colours, Marks::default())).collect_view()}
                             </div>
                             <figcaption>
                                 {several.then(|| view! { <button type="button" aria-label="Previous garment" on:click=move |_| step(true)>"‹"</button> })}
@@ -85,22 +86,35 @@ fn shown(order: &Order, plan: &Plan, design: usize, at: usize) -> Option<Shown> 
         Some(Shown {
             caption,
             blank: Some(blank.screen),
-            sides: pictures(order, entry, group, size),
+            sides: pictures(order, entry, group, size, &shop.lists),
             colours: entry.lines.iter().map(colour).collect(),
             groups: groups.len(),
         })
     })
 }
 
-/// One side of a garment in its colours.
-pub fn garment(side: &Picture, blank: Option<Rgb>, colours: &[Option<Rgb>]) -> AnyView {
+/// What is drawn on a garment beside its lettering.
+#[derive(Clone, Copy, Default)]
+pub struct Marks<'a> {
+    /// Places of the platen with their numbers.
+    pub platens: &'a [(usize, Rect)],
+    /// Whether the printable width of every line is marked, and not only of those beyond it.
+    pub rooms: bool,
+}
+
+/// One side of a garment in its colours, drawn as large as the frame allows.
+pub fn garment(
+    side: &Picture,
+    frame: &Rect,
+    blank: Option<Rgb>,
+    colours: &[Option<Rgb>],
+    marks: Marks,
+) -> AnyView {
     let mm = Length::to_drawing;
-    let (across, down) = side.extent;
-    let margin = Length::mm(8);
-    let left = Length::ZERO - across - margin;
-    let top = Length::ZERO - margin;
+    let (_, down) = side.extent;
+    let frame = frame.grown(Length::mm(8));
     let view_box =
-        format!("{} {} {} {}", mm(left), mm(top), mm((across + margin).times(2)), mm(down + margin.times(2)));
+        format!("{} {} {} {}", mm(frame.left), mm(frame.top), mm(frame.width()), mm(frame.height()));
     let points =
         side.outline.iter().map(|(x, y)| format!("{},{}", mm(*x), mm(*y))).collect::<Vec<_>>().join(" ");
     let (half, depth) = side.collar;
@@ -113,11 +127,13 @@ pub fn garment(side: &Picture, blank: Option<Rgb>, colours: &[Option<Rgb>]) -> A
         mm(half)
     );
     let fill = blank.map_or_else(|| "#888".to_owned(), |blank| blank.to_string());
-    let lines = side.lines.iter().map(|line| lettering(line, colours.get(line.line).copied().flatten()));
+    let colour = |line: &LineOnGarment| colours.get(line.line).copied().flatten();
+    let lines = side.lines.iter().map(|line| lettering(line, colour(line), marks.rooms));
     view! {
         <svg class="garment" viewBox=view_box aria-hidden="true">
             <polygon class="garment-body" points=points fill=fill/>
             <path class="garment-collar" d=collar/>
+            {marks.platens.iter().map(|place| platen(place, &frame)).collect_view()}
             {lines.collect_view()}
             <text class="garment-side" x="0" y=mm(down - Length::mm(18)) text-anchor="middle">{side.side.word()}</text>
         </svg>
@@ -125,17 +141,25 @@ pub fn garment(side: &Picture, blank: Option<Rgb>, colours: &[Option<Rgb>]) -> A
     .into_any()
 }
 
-fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<> {
+/// A place of the platen with its number, which stays in the drawing where the platen does not.
+fn platen((number, rect): &(usize, Rect), frame: &Rect) -> AnyView {
+    let mm = Length::to_drawing;
+    let inset = Length::mm(14);
+    let (left, bottom) = (rect.left.max(frame.left), rect.bottom.min(frame.bottom));
+    view! {
+        <g class="platen">
+            <rect x=mm(rect.left) y=mm(rect.top) width=mm(rect.width()) height=mm(rect.height())/>
+            <text x=mm(left + inset) y=mm(bottom - inset)>{number.to_string()}</text>
+        </g>
+    }
+}
+
+fn lettering(line: &LineOnGarment, colour: Option<Rgb>, with_room: bool) -> impl IntoView + use<> {
     let mm = Length::to_drawing;
     let fill = colour.map_or_else(|| "#888".to_owned(), |colour| colour.to_string());
     let turn = format!("rotate({} {} {})", line.turned, mm(line.room.centre), mm(line.room.top));
-    let letters = line.letters.iter().map(|(glyph, left)| {
-        let scale = line.height.to_mm() / rust_decimal::Decimal::from(CAP_HEIGHT);
-        // The alphabet's y axis points up, the drawing's points down.
-        let place = format!("translate({} {}) scale({scale} -{scale})", mm(*left), mm(line.baseline));
-        view! { <path d=letter_path(glyph) transform=place fill-rule="evenodd"/> }
-    });
-    let room = (!line.fits()).then(|| {
+    let letters = line.letters.iter().map(|letter| view! { <path d=outline(letter).path()/> });
+    let room = (with_room || !line.fits()).then(|| {
         let (from, to) =
             (line.room.centre - line.room.width.half(), line.room.centre + line.room.width.half());
         let d = format!(
@@ -147,7 +171,7 @@ fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<>
             mm(line.baseline),
             mm(Length::ZERO - line.height)
         );
-        view! { <path class="room" d=d/> }
+        view! { <path class="room" class:room-kept=line.fits() d=d/> }
     });
     view! { <g transform=turn fill=fill class="lettering">{letters.collect_view()}{room}</g> }
 }
@@ -155,7 +179,7 @@ fn lettering(line: &LineOnGarment, colour: Option<Rgb>) -> impl IntoView + use<>
 /// The page's name, set in its own alphabet.
 #[component]
 pub fn Wordmark() -> impl IntoView {
-    let line = set_line(&signs("LETTERTALLY"), Length::mm(CAP_HEIGHT));
+    let line = set_line(&signs("LETTERTALLY"), Length::mm(CAP_HEIGHT), &Widths::default());
     let view_box = format!("0 0 {} {CAP_HEIGHT}", Length::to_drawing(line.width));
     let letter = |letter: &SetLetter| {
         let place = format!("translate({} {CAP_HEIGHT}) scale(1 -1)", Length::to_drawing(letter.left));
@@ -168,7 +192,7 @@ pub fn Wordmark() -> impl IntoView {
 /// The outline of a letter, in thousandths of its height; a box where the alphabet has none.
 pub fn letter_path(glyph: &Glyph) -> String {
     let Some(outline) = alphabet::outline(glyph.as_str()) else {
-        let width = lettertally::layout::UNKNOWN_WIDTH;
+        let width = widths::estimate(glyph).in_thousandths();
         return format!("M0 0H{width}V{CAP_HEIGHT}H0ZM60 60V{}H{}V60Z", CAP_HEIGHT - 60, width - 60);
     };
     let ring = |ring: &&[(i32, i32)]| {

@@ -8,6 +8,7 @@ use lettertally::cost::same_price::{AimKind, same_price};
 use lettertally::lists::settings::{Aim, PricePoint, Settings};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::problem::Place;
+use rust_decimal::Decimal;
 
 /// The price screen.
 #[component]
@@ -236,10 +237,10 @@ fn Costs() -> impl IntoView {
         let Settings { people, presses, .. } = desk.in_force.with(|shop| shop.settings.clone());
         desk.plan.with(|plan| {
             format!(
-                "{} min of work, {} min of press. Time for the run: at least {} min with {} and {}, the work and the closings shared evenly and nobody waiting.",
+                "{} min of work, {} min of press. The run takes {} min with {} and {}.",
                 in_minutes(plan.sheet.labour_hours),
                 in_minutes(plan.sheet.press_hours),
-                in_minutes(plan.least_hours),
+                in_minutes(plan.run.makespan / Decimal::from(3_600)),
                 counted(people, "person", "people"),
                 counted(presses, "press", "presses"),
             )

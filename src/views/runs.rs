@@ -25,7 +25,8 @@ impl Runs {
         Self { found: RwSignal::new(Vec::new()), turn: Turn::new() }
     }
 
-    /// Works them out anew whenever the plan has changed and its letters are settled.
+    /// Works them out anew whenever the plan has changed and its letters are settled, as long as
+    /// whoever asks for it is shown.
     pub fn follow(self, plan: Memo<Plan>, shop: Memo<Shop>, is_settled: Memo<bool>) {
         Effect::new(move |_| {
             plan.with(|_| ());

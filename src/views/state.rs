@@ -7,14 +7,17 @@ use super::search::{MixSearch, Question};
 use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
 use crate::views::prelude::*;
-use lettertally::book::{Book, fresh_id};
+use lettertally::book::fact::Device;
+use lettertally::book::{Book, base36, fresh_id};
+use lettertally::booth::offer::Usual;
 use lettertally::order::{Order, OrderId};
 use lettertally::plan::{self, Plan, Shop};
 use lettertally::problem::{Place, Problem};
 use lettertally::quote::Quote;
 use lettertally::saved::keys::{InMemory, Keys};
+use lettertally::saved::parts::Parts;
 use lettertally::saved::store::Store;
-use lettertally::saved::{self, LastBackup, Pending, State};
+use lettertally::saved::{self, LastBackup, Pending, State, swap};
 use lettertally::share::copy::Copy;
 use lettertally::share::{self, Link, LinkError};
 
@@ -29,13 +32,18 @@ pub enum Screen {
     Price,
     /// What the customer gets.
     Quote,
+    /// Fit, run sheet, template.
+    Press,
+    /// The order book and the day.
+    Booth,
     /// Lists and settings.
     Shop,
 }
 
 impl Screen {
     /// Every screen, in the order of the bar.
-    pub const ALL: [Self; 5] = [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Shop];
+    pub const ALL: [Self; 7] =
+        [Self::Order, Self::Letters, Self::Price, Self::Quote, Self::Press, Self::Booth, Self::Shop];
 
     /// The word on the bar.
     pub fn word(self) -> &'static str {
@@ -44,6 +52,8 @@ impl Screen {
             Self::Letters => "Letters",
             Self::Price => "Price",
             Self::Quote => "Quote",
+            Self::Press => "Press",
+            Self::Booth => "Booth",
             Self::Shop => "Shop",
         }
     }
@@ -71,6 +81,8 @@ pub struct Desk {
     pub in_force: Memo<Shop>,
     /// The orders, and which one is open.
     pub book: RwSignal<Book>,
+    /// The shop's usual offers.
+    pub usual: RwSignal<Vec<Usual>>,
     /// The open order.
     pub order: Memo<Order>,
     /// What follows from it.
@@ -117,20 +129,21 @@ impl Desk {
     ///
     /// A page opened with a customer's quote reads nothing and writes nothing.
     pub fn open() -> Self {
-        let link = share::read(&address::fragment());
-        let guest = match &link {
-            Ok(Some(Link::Quote(quote))) => Some((**quote).clone()),
+        let asked = Asked::read();
+        let guest = match &asked {
+            Asked::Link(Ok(Some(Link::Quote(quote)))) => Some((**quote).clone()),
             _ => None,
         };
-        let is_for_customer =
-            guest.is_some() || (link.is_err() && share::is_for_customer(&address::fragment()));
+        let is_refused = matches!(asked, Asked::Link(Err(_)));
+        let is_for_customer = guest.is_some() || (is_refused && share::is_for_customer(&address::fragment()));
         let keys: Box<dyn Keys> = match LocalStorage::new().filter(|_| !is_for_customer) {
             Some(storage) => Box::new(storage),
             None => Box::new(InMemory::default()),
         };
         let store = Store::open(keys);
-        let State { shop, book, pending, backup } =
+        let State { shop, book, usual, pending, backup } =
             store.parts().or(saved::demo_state(&clock::today(), clock::now()));
+        let book = book.written_by(Device::new(base36(clock::dice())));
         let (shop, held) = edited(shop, pending);
         let (shop, held) = (RwSignal::new(shop), RwSignal::new(held));
         let in_force = memo(move || held.with(|held| shop.with(|shop| in_force(shop, held))));
@@ -152,6 +165,7 @@ impl Desk {
             held,
             in_force,
             book,
+            usual: RwSignal::new(usual),
             order,
             plan,
             search,
@@ -172,11 +186,10 @@ impl Desk {
         };
         update_first(in_force);
         update_first(order);
-        desk.follow(link);
+        desk.follow_asked(asked);
         desk.keep();
+        desk.keep_ledger();
         desk.search.follow();
-        desk.basket.follow(order, letters, in_force);
-        desk.runs.follow(plan, in_force, search.is_settled);
         desk.end_undo_with_the_next_change();
         desk
     }
@@ -187,7 +200,14 @@ impl Desk {
         if untrack(move || self.is_closed()) {
             address::reload();
         } else {
-            self.follow(share::read(&address::fragment()));
+            self.follow_asked(Asked::read());
+        }
+    }
+
+    fn follow_asked(self, asked: Asked) {
+        match asked {
+            Asked::Link(link) => self.follow(link),
+            Asked::Book(part) => self.take_in_fragment(part),
         }
     }
 
@@ -268,6 +288,24 @@ fn update_first<T: Send + Sync + 'static>(memo: Memo<T>) {
     let first = RenderEffect::new(move |_| memo.with(|_| ()));
     // Lives as long as the page.
     on_cleanup(move || drop(first));
+}
+
+/// What the address asks for.
+enum Asked {
+    /// Nothing, or a link of ours, or one that is refused.
+    Link(Result<Option<Link>, LinkError>),
+    /// To take in a part of another phone's book, or why it cannot be read.
+    Book(Result<Box<Parts>, String>),
+}
+
+impl Asked {
+    fn read() -> Self {
+        let fragment = address::fragment();
+        match swap::read_fragment(&fragment) {
+            None => Self::Link(share::read(&fragment)),
+            Some(part) => Self::Book(part.map(Box::new)),
+        }
+    }
 }
 
 /// An id for a new order.

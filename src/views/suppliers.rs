@@ -6,6 +6,7 @@ use crate::views::prelude::*;
 use lettertally::lists::entries::List;
 use lettertally::lists::{Supplier, steps};
 use lettertally::money::Cents;
+use lettertally::number;
 
 /// Everybody who sells letters.
 #[component]
@@ -35,6 +36,20 @@ fn card(id: EntryId) -> AnyView {
             commit=move |text: String| {
                 let steps = steps::read_freight(&text, &supplier.currency()).map_err(|error| error.to_string())?;
                 supplier.change(&|s| s.freight.clone_from(&steps));
+                Ok(())
+            }
+        />
+        <NumberField
+            label="Days until goods come"
+            help="From ordering on; empty where you do not know."
+            whole=true
+            value=supplier.text(|s| s.days.map_or(String::new(), |days| days.to_string()))
+            commit=move |text: String| {
+                let days = match text.trim() {
+                    "" => None,
+                    text => u16::try_from(number::whole(text, 0, 365)?).ok(),
+                };
+                supplier.change(&|s| s.days = days);
                 Ok(())
             }
         />

@@ -6,6 +6,7 @@
 use super::table::{Group, Kind, Range, Setting};
 use super::{Aim, LetterCharge, OtherQuantities, PricePoint};
 use crate::length::Units;
+use crate::lists::recipe::Degrees;
 
 const PER_HOUR: bool = true;
 const SHARE: Range = Range(0, 100);
@@ -15,7 +16,7 @@ const SECONDS: Range = Range(0, 3_600);
 const PLATEN: Range = Range(2_000, 100_000);
 
 /// Every setting but the currency.
-pub static SETTINGS: [Setting; 35] = [
+pub static SETTINGS: [Setting; 37] = [
     Setting {
         group: Group::Shop,
         name: "Name",
@@ -124,6 +125,22 @@ pub static SETTINGS: [Setting; 35] = [
     },
     Setting {
         group: Group::Press,
+        name: "Heat in",
+        why: "How temperatures are shown. What you typed stays stored exactly.",
+        kind: Kind::Choice(
+            &["°F", "°C"],
+            |s| Degrees::ALL.iter().position(|degrees| *degrees == s.degrees),
+            |s, at| s.degrees = Degrees::ALL[at],
+        ),
+    },
+    Setting {
+        group: Group::Press,
+        name: "Narrowest gap",
+        why: "How close letters may stand on a line that is set closer to fit, as a share of the letter height.",
+        kind: Kind::Percent(SHARE, |s| Some(&mut s.narrowest_gap)),
+    },
+    Setting {
+        group: Group::Press,
         name: "Platen width",
         why: "Left to right, as the press maker states it.",
         kind: Kind::Measure(PLATEN, |s| &mut s.platen.width),
@@ -134,12 +151,11 @@ pub static SETTINGS: [Setting; 35] = [
         why: "Front to back, as the press maker states it.",
         kind: Kind::Measure(PLATEN, |s| &mut s.platen.depth),
     },
-    // Less than the smallest platen, so that a closing always covers something anew.
     Setting {
         group: Group::Press,
         name: "Safe margin",
-        why: "How far one closing overlaps the next, as a platen may heat less at its edge. The press maker's instructions rule.",
-        kind: Kind::Measure(Range(0, 1_500), |s| &mut s.platen.overlap),
+        why: "How far letters stay from the platen's edge, which may heat less. The press maker's instructions rule.",
+        kind: Kind::Measure(Range(0, 1_500), |s| &mut s.platen.margin),
     },
     Setting {
         group: Group::Press,
@@ -280,6 +296,7 @@ mod tests {
             _ => &[],
         };
         assert_eq!(words("Measures in"), Units::ALL.map(Units::word));
+        assert_eq!(words("Heat in"), Degrees::ALL.map(Degrees::mark));
         assert_eq!(words("Prices go up"), PricePoint::ALL.map(PricePoint::words));
         assert_eq!(words("An order pays for").len(), LetterCharge::ALL.len());
     }

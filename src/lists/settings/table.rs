@@ -371,7 +371,7 @@ mod tests {
             ("\"people\":1", "\"people\":21", "People: type 20 or less (1 to 20 people)"),
             ("\"people\":1", "\"people\":0", "People: type 1 or more"),
             ("\"tax\":\"0\"", "\"tax\":\"100.5\"", "Tax: type 100 or less"),
-            ("\"overlap\":\"0.5in\"", "\"overlap\":\"30in\"", "Safe margin: type 1.5 or less"),
+            ("\"margin\":\"0.25in\"", "\"margin\":\"30in\"", "Safe margin: type 1.5 or less"),
             ("\"width\":\"20in\"", "\"width\":\"1in\"", "Platen width: type 2 or more"),
             ("\"place_letter\":6", "\"place_letter\":3601", "Placing: type 3600 or less"),
         ] {

@@ -27,7 +27,8 @@ pub fn on_paper(link: &str) -> Option<AnyView> {
     Some(view! { <figure class="qr only-print">{drawing(&code)}<figcaption>"This quote on your phone"</figcaption></figure> }.into_any())
 }
 
-fn drawing(code: &Qr) -> AnyView {
+/// The code as a picture.
+pub fn drawing(code: &Qr) -> AnyView {
     let view_box = format!("0 0 {0} {0}", code.across);
     let across = code.across;
     view! {

@@ -7,6 +7,7 @@ mod copy;
 mod guest;
 mod paper;
 
+pub use code::drawing;
 pub use copy::CopyOffered;
 pub use guest::{Guest, Refused};
 

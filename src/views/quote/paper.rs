@@ -1,10 +1,9 @@
 //! The quote itself, on the screen and on paper.
 
-use super::super::picture::garment;
+use super::super::picture::{Marks, garment};
 use super::code;
 use crate::views::prelude::*;
 use lettertally::order::Swap;
-use lettertally::order::wording::{NAME, NUMBER};
 use lettertally::quote::{Item, Quote, QuotedLine};
 
 /// The quote itself.
@@ -102,7 +101,11 @@ fn QuotedItem(
         .collect();
     let colours: Vec<_> = item.lines.iter().map(|line| line.screen).collect();
     let look = item.look.map(|look| look.colour);
-    let pictures: Vec<_> = quote.pictures(&item).iter().map(|side| garment(side, look, &colours)).collect();
+    let pictures: Vec<_> = quote
+        .pictures(&item)
+        .iter()
+        .map(|side| garment(side, &side.frame(), look, &colours, Marks::default()))
+        .collect();
     let people: Vec<_> = item
         .people
         .iter()
@@ -137,13 +140,14 @@ fn QuotedItem(
 }
 
 fn line_words(line: &QuotedLine) -> String {
-    let text = match line.text.as_str() {
-        NAME => "each name".to_owned(),
-        NUMBER => "each number".to_owned(),
-        text => format!("“{}”", text.replace(NAME, "NAME").replace(NUMBER, "NUMBER")),
-    };
     let inches = line.height.to_inches_text();
-    format!("{}: {text}, {inches}-inch letters, {}, {}", line.placement.words(), line.finish, line.colour)
+    format!(
+        "{}: {}, {inches}-inch letters, {}, {}",
+        line.placement.words(),
+        line.text.in_words(),
+        line.finish,
+        line.colour
+    )
 }
 
 fn swap_words(swap: &Swap) -> String {

@@ -16,10 +16,12 @@
 
 pub mod access;
 pub mod browser;
+pub mod day;
 pub mod driver;
 pub mod engine;
 mod files;
 pub mod page;
+pub mod paper;
 pub mod profile;
 pub mod release;
 pub mod site;

@@ -254,7 +254,11 @@ impl<'a> Scope<'a> {
         let field = self.find("field", label);
         self.browser.click(&field, label);
         self.browser.press_with(Key::Control, 'a');
-        self.browser.paste_text(text);
+        // Not every browser pastes an empty clipboard over what is marked.
+        match text {
+            "" => self.browser.press(&[Key::Delete.into()]),
+            text => self.browser.paste_text(text),
+        }
     }
 
     /// Pastes what was copied last in the place of what a field holds.

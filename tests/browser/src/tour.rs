@@ -35,7 +35,79 @@ pub fn every_state(site: &Site, look: Look, see: See) {
     trouble(site, look, see);
     kept(site, look, see);
     lists(site, look, see);
+    press(site, look, see);
+    booth(site, look, see);
 }
+
+/// The press with an order that is hard to press, and with none; the widths of letters.
+fn press(site: &Site, look: Look, see: See) {
+    let browser = open(site, look);
+    browser.type_into("Text of line 1", "MARSH OTTERS 26");
+    browser.within("Garment").near("Text of line 1").choose("Where", "across the shoulders");
+    browser.within("Garment").near("Text of line 1").choose("Finish", "stitched-look twill");
+    browser.go_to("Press");
+    browser.within("Run sheet").tick("Okonjo 1, size S");
+    see(&browser, "press-hard");
+    browser.go_to("Order");
+    browser.tap("New");
+    browser.go_to("Press");
+    see(&browser, "press-none");
+    browser.go_to("Shop");
+    browser.everywhere().unfold("block");
+    browser.everywhere().unfold("Letter widths");
+    browser.near("Letters that lie in a row").tap("Take these widths");
+    see(&browser, "press-widths");
+}
+
+/// The booth: each of its parts empty, then with an order in the making and in the book, and with
+/// the orders of a day.
+pub fn booth(site: &Site, look: Look, see: See) {
+    let browser = open(site, look);
+    browser.go_to("Booth");
+    let go = |part: &str| browser.within("Part of the booth").tap(part);
+    for part in BOOTH {
+        go(part);
+        see(&browser, &format!("booth-empty-{}", part.to_lowercase()));
+    }
+    go("New");
+    browser.within("New order").type_into("Name", "Wren");
+    browser.within("New order").type_into("Number", "7");
+    browser.within("The price").says("Not all on the shelf");
+    see(&browser, "booth-new-typed");
+    browser.tap("Show the customer");
+    see(&browser, "booth-customer");
+    browser.tap("Back");
+    browser.tap("Write it down");
+    browser.says("Wrote down Wren 7");
+    let book = crate::day::with_orders_like(&browser.whole_book(), "Wren 7", 12);
+    browser.take_in_book(&book);
+    go("Orders");
+    browser.everywhere().unfold("Featherstonehaugh");
+    browser.says("Payment");
+    browser.within("Orders").tap("Paid");
+    browser.says("Paid in full.");
+    browser.within("Orders").tap("Pressed: ");
+    browser.within("Orders").says("pressed");
+    see(&browser, "booth-orders-unfolded");
+    for part in BOOTH.into_iter().skip(2) {
+        go(part);
+        let asked = match part {
+            "Queue" => Some(("Choose among them", "orders can be made")),
+            "Buy" => Some(("Find the cheapest way", "Buying together")),
+            "Finishes" => Some(("Compare", "3. stitched-look twill")),
+            "Phones" => Some(("Show QR codes", "hold the other phone")),
+            _ => None,
+        };
+        if let Some((button, words)) = asked {
+            browser.tap(button);
+            browser.says(words);
+        }
+        see(&browser, &format!("booth-{}-unfolded", part.to_lowercase()));
+    }
+}
+
+/// The parts of the booth, in the order of their buttons.
+pub const BOOTH: [&str; 8] = ["New", "Orders", "Queue", "Day", "Buy", "Bring", "Finishes", "Phones"];
 
 fn open(site: &Site, look: Look) -> Browser {
     let browser = Browser::open(&Profile::fresh());

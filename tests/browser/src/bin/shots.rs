@@ -5,14 +5,21 @@
 //!
 //! With words, only states whose name has them. `LETTERTALLY_BROWSER` chooses the browser.
 
-use lettertally_browser_tests::tour::every_state;
+use lettertally_browser_tests::tour::{booth, every_state};
 use lettertally_browser_tests::{Browser, Engine, Feature, Look, Scheme, Site, Size, Wish};
 use std::path::{Path, PathBuf};
 use std::{env, fs, process};
 
 /// States that are long: the whole of them is taken too, from top to bottom.
-const LONG: [&str; 6] =
-    ["-unfolded", "customer", "trouble-price-file", "prices-contents", "prices-none", "kept-handed"];
+const LONG: [&str; 7] = [
+    "-unfolded",
+    "-typed",
+    "customer",
+    "trouble-price-file",
+    "prices-contents",
+    "prices-none",
+    "kept-handed",
+];
 
 const WISHES: [(&str, Wish); 3] =
     [("more-contrast", Wish::MoreContrast), ("forced", Wish::ForcedColours), ("still", Wish::LessMotion)];
@@ -29,7 +36,9 @@ fn main() {
         if engine.can(Feature::Emulation) { &[Scheme::Light, Scheme::Dark] } else { &[Scheme::Light] };
     let site = Site::serve();
     for look in [Look::PHONE, Look::DESK] {
-        every_state(&site, look, &mut |browser, state| {
+        // The booth is a tour of its own.
+        let tour = if words.starts_with("booth") { booth } else { every_state };
+        tour(&site, look, &mut |browser, state| {
             if !state.contains(&words) {
                 return;
             }

@@ -238,7 +238,7 @@ fn shows_all_changes(page: &Browser) {
     page.within("smooth film, 2 in").unfold("single piece");
     assert_eq!(page.within("Price list").value_of("Price of 2 in smooth film, single piece"), "0.61");
     assert_eq!(page.within("What the work costs").value_of("Wage"), "21.5");
-    page.within("Shelf").unfold("7 letters on the shelf, 3 wanted there");
+    page.within("Shelf").unfold("7 letters on the shelf, 3 letters wanted there");
     page.within("Shelf").unfold("2 in smooth film, white, block");
     assert_eq!(page.within("2 in smooth film, white, block").value_of("On the shelf"), "E:5 R:2");
     assert_eq!(page.within("2 in smooth film, white, block").value_of("Wanted there"), "A:3");

@@ -3,6 +3,8 @@
 mod access;
 mod backup;
 mod bad_input;
+mod booth;
+mod booth_day;
 mod buying;
 mod first_start;
 mod handing_over;
@@ -11,6 +13,7 @@ mod keyboard;
 mod links;
 mod lists;
 mod offline;
+mod press;
 mod price_files;
 mod quote;
 mod roster;

@@ -142,7 +142,7 @@ fn the_usual_aim_can_be_a_mark_up_and_people_share_the_time_for_a_run() {
     page.save_changes();
     page.go_to("Price");
     page.until("the order follows", || page.value_of("Mark-up, % of cost") == "81.818");
-    page.within("Cost").says("Time for the run: at least");
+    page.within("Cost").says("The run takes");
     page.within("Cost").says("with 3 people and 1 press");
     page.has_a_clean_console();
 }

@@ -1,0 +1,311 @@
+//! The template: where the letters of one side of a garment lie, at true size.
+//!
+//! Owns the drawing as plain shapes in millimetres, the pages of a home printer that it is spread
+//! over, and the same drawing as an SVG text. The page shows the shapes and the text holds them, so
+//! screen, paper and file are one drawing.
+
+mod pages;
+mod svg;
+
+pub use pages::{MARGIN, Page, Paper, STRIP, pages};
+pub use svg::svg;
+
+use super::Rect;
+use super::alphabet::{self, CAP_HEIGHT};
+use super::garment::collar_depth;
+use super::picture::{LetterOnGarment, LineOnGarment, placed};
+use crate::length::{Length, Units};
+use crate::lists::drawing::Point;
+use crate::lists::{BlankSize, Lists};
+use crate::order::{Design, Group, Order, Placement, Reading, Side};
+
+/// The template of one part of a garment, in the garment's own coordinates.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Template {
+    /// What it is for: "back, size M".
+    pub title: String,
+    /// What is drawn, letters and marks.
+    pub shapes: Vec<Shape>,
+    /// The extent of the drawing.
+    pub sheet: Rect,
+}
+
+/// Something drawn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shape {
+    /// A line through points, closed or not; several of them make one outline.
+    Path {
+        /// What it is.
+        kind: Kind,
+        /// Its rings, each a row of points.
+        rings: Vec<Vec<(Length, Length)>>,
+        /// Whether each ring is closed.
+        closed: bool,
+    },
+    /// Words that begin at a point.
+    Words {
+        /// Where they begin, on their baseline.
+        at: (Length, Length),
+        /// The words.
+        words: String,
+    },
+}
+
+/// What a line of the drawing is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// The outline of a letter.
+    Letter,
+    /// The garment's centre line.
+    Centre,
+    /// The line that letters stand on.
+    Baseline,
+    /// The garment's collar seam.
+    Garment,
+    /// A ruler, a mark at which pages meet.
+    Mark,
+}
+
+impl Kind {
+    /// The name of its style.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Letter => "letter",
+            Self::Centre => "centre",
+            Self::Baseline => "baseline",
+            Self::Garment => "garment",
+            Self::Mark => "mark",
+        }
+    }
+}
+
+impl Shape {
+    /// The text of a path in millimetres; nothing for words.
+    pub fn path(&self) -> String {
+        let Self::Path { rings, closed, .. } = self else {
+            return String::new();
+        };
+        let point = |(x, y): &(Length, Length)| format!("{} {}", x.to_drawing(), y.to_drawing());
+        let end = if *closed { "Z" } else { "" };
+        let ring = |points: &Vec<(Length, Length)>| {
+            format!("M{}{end}", points.iter().map(point).collect::<Vec<_>>().join("L"))
+        };
+        rings.iter().map(ring).collect()
+    }
+
+    fn line(kind: Kind, from: (Length, Length), to: (Length, Length)) -> Self {
+        Self::Path { kind, rings: vec![vec![from, to]], closed: false }
+    }
+}
+
+/// White around what is drawn.
+const AROUND: Length = Length::mm(12);
+/// A collar seam further above the letters than this is told in words only.
+const COLLAR_NEAR: Length = Length::mm(160);
+
+/// How far from the centre line words begin, and how far they reach at most.
+const BESIDE: Length = Length::mm(2);
+const WORDS: Length = Length::mm(84);
+
+/// The template of the lines on one part of a garment; `None` without any. `side` is the side of the
+/// body, none for a sleeve.
+pub fn template(
+    title: String,
+    lines: &[&LineOnGarment],
+    size: &BlankSize,
+    side: Option<Side>,
+    units: Units,
+) -> Option<Template> {
+    let letters = Rect::around(lines.iter().map(|line| line.bounds))?;
+    let mut shapes: Vec<Shape> = Vec::new();
+    for line in lines {
+        shapes.extend(line.letters.iter().map(outline));
+        shapes.push(baseline(line));
+    }
+    let centre = if side.is_some() { Length::ZERO } else { lines[0].room.centre };
+    let mut sheet = Rect { left: letters.left.min(centre), right: letters.right.max(centre), ..letters };
+    if let Some(side) = side {
+        let seam = collar_depth(size, side == Side::Front);
+        let below = letters.top - seam;
+        let words = format!("top of the letters {} below the collar seam", units.show(below));
+        if below <= COLLAR_NEAR {
+            let half = Length::mm(35);
+            sheet.top = sheet.top.min(seam);
+            sheet.left = sheet.left.min(Length::ZERO - half);
+            sheet.right = sheet.right.max(half);
+            shapes.push(Shape::line(Kind::Garment, (Length::ZERO - half, seam), (half, seam)));
+            shapes.push(words_at(
+                Length::ZERO - half,
+                seam - Length::mm(2),
+                "collar seam, middle".to_owned(),
+            ));
+        }
+        // Right of the centre line, so that it does not run through them.
+        sheet.bottom += Length::mm(7);
+        sheet.right = sheet.right.max(WORDS);
+        shapes.push(words_at(BESIDE, sheet.bottom, words));
+    }
+    let sheet = sheet.grown(AROUND);
+    shapes.push(Shape::line(Kind::Centre, (centre, sheet.top), (centre, sheet.bottom)));
+    shapes.push(words_at(centre + BESIDE, sheet.top + Length::mm(4), format!("centre, {title}")));
+    Some(Template { title, shapes, sheet })
+}
+
+/// The templates of one garment: one for each part of it that letters are on.
+pub fn of_garment(
+    order: &Order,
+    design: &Design,
+    group: &Group,
+    size: &BlankSize,
+    lists: &Lists,
+    units: Units,
+) -> Vec<Template> {
+    let lines = placed(order, design, group, size, lists);
+    let part = |placement: Placement| match placement {
+        Placement::LeftSleeve | Placement::RightSleeve => (placement.words(), None),
+        other => (other.side().word(), Some(other.side())),
+    };
+    let mut parts: Vec<(&str, Option<Side>)> = lines.iter().map(|line| part(line.placement)).collect();
+    parts.sort_by_key(|(_, side)| (side.is_none(), *side));
+    parts.dedup();
+    let found = parts.into_iter().filter_map(|part_of| {
+        let here: Vec<&LineOnGarment> = lines.iter().filter(|line| part(line.placement) == part_of).collect();
+        let whose = [group.name(), group.number()].map(str::trim);
+        let whose: Vec<&str> = whose.into_iter().filter(|text| !text.is_empty()).collect();
+        let whose = if here
+            .iter()
+            .any(|line| design.lines.get(line.line).is_some_and(|line| line.text.uses_roster()))
+            && !whose.is_empty()
+        {
+            format!(", {}", whose.join(" "))
+        } else {
+            String::new()
+        };
+        template(format!("{}, size {}{whose}", part_of.0, size.name), &here, size, part_of.1, units)
+    });
+    found.collect()
+}
+
+/// The templates that a design takes, each once: sizes and people whose letters lie alike share one.
+pub fn of_design(
+    order: &Order,
+    design: &Design,
+    reading: &Reading,
+    lists: &Lists,
+    units: Units,
+) -> Vec<Template> {
+    let mut found: Vec<Template> = Vec::new();
+    let Some(blank) = lists.blank(&design.blank) else {
+        return found;
+    };
+    for group in &reading.groups {
+        let Some(size) = blank.size(&group.size) else {
+            continue;
+        };
+        for template in of_garment(order, design, group, size, lists, units) {
+            if !found.iter().any(|known| known.title == template.title) {
+                found.push(template);
+            }
+        }
+    }
+    found
+}
+
+fn words_at(across: Length, down: Length, words: String) -> Shape {
+    Shape::Words { at: (across, down), words }
+}
+
+/// The baseline, straight or along the arc, from letter to letter.
+fn baseline(line: &LineOnGarment) -> Shape {
+    let ends = |letter: &LetterOnGarment| {
+        let (down, across) = letter.turn.direction().project(letter.width);
+        [(letter.across, letter.down), (letter.across + across, letter.down + down)]
+    };
+    let points = line.letters.iter().flat_map(ends).collect();
+    Shape::Path { kind: Kind::Baseline, rings: vec![points], closed: false }
+}
+
+/// A letter's outline at its place and width: as its style draws it, else as the built-in alphabet
+/// does, else its box.
+pub fn outline(letter: &LetterOnGarment) -> Shape {
+    let built_in = || alphabet::outline(letter.glyph.as_str());
+    let rings = match (&letter.drawing, built_in()) {
+        (Some(own), _) => at_its_place(letter, own.width(), own.rings().iter().map(Vec::as_slice)),
+        (None, Some(drawn)) => at_its_place(letter, drawn.width, drawn.rings.iter().copied()),
+        (None, None) => {
+            let frame: &[Point] = &[(0, 0), (1, 0), (1, CAP_HEIGHT), (0, CAP_HEIGHT)];
+            at_its_place(letter, 1, [frame].into_iter())
+        }
+    };
+    Shape::Path { kind: Kind::Letter, rings, closed: true }
+}
+
+/// Rings of a letter drawn so wide, where it stands on the garment.
+fn at_its_place<'a>(
+    letter: &LetterOnGarment,
+    width: i32,
+    rings: impl Iterator<Item = &'a [Point]>,
+) -> Vec<Vec<(Length, Length)>> {
+    let upward = letter.turn.direction();
+    let (down_by_along, across_by_along) = upward.project(letter.width);
+    let (across_by_up, down_by_up) = upward.project(letter.height);
+    let place = |&(x, y): &Point| {
+        let (x, y) = (i64::from(x), i64::from(y));
+        let (wide, high) = (i64::from(width.max(1)), i64::from(CAP_HEIGHT));
+        (
+            letter.across + across_by_along.part(x, wide) + across_by_up.part(y, high),
+            letter.down + down_by_along.part(x, wide) - down_by_up.part(y, high),
+        )
+    };
+    rings.map(|ring| ring.iter().map(place).collect()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lists::demo;
+    use crate::order::{Bend, Curve};
+
+    fn back() -> (Template, Vec<LineOnGarment>) {
+        let (lists, mut order) = (demo::lists(), demo::order("2026-01-01"));
+        order.designs[0].lines[1].curve = Curve::Rise(Bend::Up, Length::inches(1));
+        let group = &order.read(&lists)[0].groups[0];
+        let size = lists.blanks[0].size(&group.size).unwrap();
+        let lines = placed(&order, &order.designs[0], group, size, &lists);
+        let here: Vec<&LineOnGarment> =
+            lines.iter().filter(|line| line.placement.side() == Side::Back).collect();
+        let found = template("back".into(), &here, size, Some(Side::Back), Units::Inches).unwrap();
+        (found, lines)
+    }
+
+    #[test]
+    fn every_outline_lies_within_its_letters_extent_and_fills_it() {
+        let (_, lines) = back();
+        for letter in lines.iter().flat_map(|line| &line.letters) {
+            let Shape::Path { rings, .. } = outline(letter) else { panic!("no outline") };
+            let points = rings.iter().flatten();
+            let around =
+                Rect::around(points.map(|&(x, y)| Rect { left: x, top: y, right: x, bottom: y })).unwrap();
+            let near = Length::of_units(20);
+            assert!(letter.bounds.grown(near).holds(&around), "{letter:?} {around:?}");
+            if letter.turn == super::super::Angle::ZERO {
+                assert!(around.grown(near).holds(&letter.bounds), "{letter:?} {around:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_sheet_holds_every_shape() {
+        let (template, _) = back();
+        for shape in &template.shapes {
+            if let Shape::Path { rings, .. } = shape {
+                for &(x, y) in rings.iter().flatten() {
+                    let point = Rect { left: x, top: y, right: x, bottom: y };
+                    assert!(template.sheet.holds(&point), "{shape:?}");
+                }
+            }
+        }
+        let letters = template.shapes.iter().filter(|s| matches!(s, Shape::Path { kind: Kind::Letter, .. }));
+        assert_eq!(letters.count(), 7, "OKONJO and 1");
+    }
+}
