@@ -4,27 +4,61 @@
 //! rules (a German sharp s becomes SS), split by grapheme cluster. Spaces take width and no
 //! letter. Never decides what a shop can buy.
 
+mod counts;
 mod reading;
+mod set;
 pub mod unicode;
 
+pub use counts::GlyphCounts;
 pub use reading::CountsError;
+pub use set::GlyphSet;
 
 use crate::number;
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Ordering;
 use std::fmt;
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
 
 /// One character of a family: a capital, a digit or a mark, with its accents.
 ///
 /// A glyph is always one grapheme cluster in normal form C and upper case.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(transparent)]
-pub struct Glyph(Box<str>);
+#[derive(Clone)]
+pub struct Glyph(Text);
+
+/// Nearly every glyph is a byte or a few: those are copied, not allocated, for each letter on each
+/// garment is one.
+#[derive(Clone)]
+enum Text {
+    Short { length: u8, bytes: [u8; Glyph::SHORT] },
+    Long(Arc<str>),
+}
 
 impl Glyph {
+    /// The most bytes of a text that is kept in place; a glyph is no larger for it.
+    const SHORT: usize = 14;
+
+    fn new(text: &str) -> Self {
+        let mut bytes = [0; Self::SHORT];
+        match (bytes.get_mut(..text.len()), u8::try_from(text.len())) {
+            (Some(room), Ok(length)) => {
+                room.copy_from_slice(text.as_bytes());
+                Self(Text::Short { length, bytes })
+            }
+            _ => Self(Text::Long(text.into())),
+        }
+    }
+
     /// The text of the glyph.
     pub fn as_str(&self) -> &str {
-        &self.0
+        match &self.0 {
+            // What was put in was text.
+            Text::Short { length, bytes } => bytes
+                .get(..usize::from(*length))
+                .and_then(|text| str::from_utf8(text).ok())
+                .unwrap_or_default(),
+            Text::Long(text) => text,
+        }
     }
 
     /// Reads exactly one glyph; `None` for none, several, or a space.
@@ -45,7 +79,7 @@ impl Glyph {
     /// assert_eq!(Glyph::parse("E").unwrap().without_accent(), None);
     /// ```
     pub fn without_accent(&self) -> Option<Self> {
-        Self::parse(&unicode::without_marks(&self.0)).filter(|found| found != self)
+        Self::parse(&unicode::without_marks(self.as_str())).filter(|found| found != self)
     }
 
     /// How a message names the glyph: itself, or its code points where a person could not see it.
@@ -56,17 +90,56 @@ impl Glyph {
     /// assert_eq!(Glyph::parse("\u{200b}").unwrap().name(), "the invisible sign U+200B");
     /// ```
     pub fn name(&self) -> String {
-        if !self.0.chars().all(is_invisible) {
-            return self.0.to_string();
+        let text = self.as_str();
+        if !text.chars().all(is_invisible) {
+            return text.to_owned();
         }
-        let points: Vec<String> = self.0.chars().map(|c| format!("U+{:04X}", u32::from(c))).collect();
+        let points: Vec<String> = text.chars().map(|c| format!("U+{:04X}", u32::from(c))).collect();
         format!("the invisible sign {}", points.join(" "))
     }
 }
 
 impl fmt::Display for Glyph {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
+        f.write_str(self.as_str())
+    }
+}
+
+impl fmt::Debug for Glyph {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Glyph({:?})", self.as_str())
+    }
+}
+
+impl PartialEq for Glyph {
+    fn eq(&self, other: &Self) -> bool {
+        self.as_str() == other.as_str()
+    }
+}
+
+impl Eq for Glyph {}
+
+impl PartialOrd for Glyph {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Glyph {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.as_str().cmp(other.as_str())
+    }
+}
+
+impl Hash for Glyph {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.as_str().hash(state);
+    }
+}
+
+impl Serialize for Glyph {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.as_str())
     }
 }
 
@@ -120,226 +193,35 @@ fn plain_mark(c: char) -> char {
 /// assert_eq!(text, "GROSS_1");
 /// ```
 pub fn signs(text: &str) -> Vec<Sign> {
+    // Nearly every text is, and a keystroke splits each line of each garment.
+    if text.is_ascii() { signs_of_ascii(text) } else { signs_by_the_rules(text) }
+}
+
+fn signs_by_the_rules(text: &str) -> Vec<Sign> {
     let upper = unicode::composed(&unicode::composed(text).to_uppercase());
     let upper: String = upper.chars().map(plain_mark).collect();
     let mut out = Vec::with_capacity(upper.len());
     for cluster in unicode::clusters(upper.trim()) {
-        if !cluster.chars().all(char::is_whitespace) {
-            out.push(Sign::Glyph(Glyph(cluster.into())));
-        } else if out.last() != Some(&Sign::Space) {
-            out.push(Sign::Space);
-        }
+        push_sign(&mut out, &cluster);
     }
     out
 }
 
-/// How many of each glyph. Never holds a count of zero.
-///
-/// ```
-/// use lettertally::glyph::{Glyph, GlyphCounts};
-/// let counts = GlyphCounts::of_text("Banana");
-/// assert_eq!(counts.get(&Glyph::parse("A").unwrap()), 3);
-/// assert_eq!(counts.total(), 6);
-/// ```
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
-#[serde(transparent)]
-pub struct GlyphCounts(BTreeMap<Glyph, u32>);
-
-impl GlyphCounts {
-    /// The most of one glyph that any count may reach.
-    pub const MOST: u32 = 10_000_000;
-
-    /// The letters of a text.
-    pub fn of_text(text: &str) -> Self {
-        let mut counts = Self::default();
-        for sign in signs(text) {
-            if let Sign::Glyph(glyph) = sign {
-                counts.add(glyph, 1);
-            }
-        }
-        counts
+/// The same for ASCII, where each sign is one character and its own normal form.
+fn signs_of_ascii(text: &str) -> Vec<Sign> {
+    let text = text.trim();
+    let mut out = Vec::with_capacity(text.len());
+    for c in text.chars() {
+        push_sign(&mut out, plain_mark(c.to_ascii_uppercase()).encode_utf8(&mut [0; 4]));
     }
-
-    /// How many of this glyph.
-    pub fn get(&self, glyph: &Glyph) -> u32 {
-        self.0.get(glyph).copied().unwrap_or(0)
-    }
-
-    /// Sets how many of this glyph.
-    pub fn set(&mut self, glyph: Glyph, count: u32) {
-        if count == 0 {
-            self.0.remove(&glyph);
-        } else {
-            self.0.insert(glyph, count.min(Self::MOST));
-        }
-    }
-
-    /// Adds so many of this glyph.
-    pub fn add(&mut self, glyph: Glyph, count: u32) {
-        if count > 0 {
-            let slot = self.0.entry(glyph).or_default();
-            *slot = slot.saturating_add(count).min(Self::MOST);
-        }
-    }
-
-    /// Adds all of `other`, `times` over.
-    pub fn add_all(&mut self, other: &Self, times: u32) {
-        for (glyph, count) in other.iter() {
-            let more = count.saturating_mul(times);
-            match self.0.get_mut(glyph) {
-                Some(count) => *count = count.saturating_add(more).min(Self::MOST),
-                None => self.add(glyph.clone(), more),
-            }
-        }
-    }
-
-    /// What is left of this after taking `other` away, glyph by glyph and never below zero.
-    pub fn less(&self, other: &Self) -> Self {
-        let mut rest = Self::default();
-        for (glyph, count) in self.iter() {
-            rest.set(glyph.clone(), count.saturating_sub(other.get(glyph)));
-        }
-        rest
-    }
-
-    /// What this and `other` have in common: the smaller count of each glyph.
-    pub fn common(&self, other: &Self) -> Self {
-        let mut both = Self::default();
-        for (glyph, count) in self.iter() {
-            both.set(glyph.clone(), count.min(other.get(glyph)));
-        }
-        both
-    }
-
-    /// The glyphs and their counts, in order of the glyphs.
-    pub fn iter(&self) -> impl Iterator<Item = (&Glyph, u32)> {
-        self.0.iter().map(|(glyph, &count)| (glyph, count))
-    }
-
-    /// The number of letters in all.
-    pub fn total(&self) -> u64 {
-        self.0.values().map(|&count| u64::from(count)).sum()
-    }
-
-    /// Whether some count reached [`Self::MOST`], so that there may be more in truth.
-    pub fn is_full(&self) -> bool {
-        self.0.values().any(|&count| count >= Self::MOST)
-    }
-
-    /// Whether there is no letter at all.
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
+    out
 }
 
-impl FromIterator<(Glyph, u32)> for GlyphCounts {
-    fn from_iter<I: IntoIterator<Item = (Glyph, u32)>>(pairs: I) -> Self {
-        let mut counts = Self::default();
-        for (glyph, count) in pairs {
-            counts.add(glyph, count);
-        }
-        counts
-    }
-}
-
-impl<'de> Deserialize<'de> for GlyphCounts {
-    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let pairs = BTreeMap::<Glyph, u32>::deserialize(deserializer)?;
-        Ok(pairs.into_iter().collect())
-    }
-}
-
-/// The form that [`GlyphCounts::parse`] reads back: "A:5 B:2".
-impl fmt::Display for GlyphCounts {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, (glyph, count)) in self.iter().enumerate() {
-            let gap = if i == 0 { "" } else { " " };
-            write!(f, "{gap}{glyph}:{count}")?;
-        }
-        Ok(())
-    }
-}
-
-/// The glyphs that an offer is sold in, written as "A-Z 0-9 & . -".
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct GlyphSet(BTreeSet<Glyph>);
-
-impl GlyphSet {
-    /// Reads the set: ranges of letters or digits, and single glyphs, spaces between.
-    /// A part that is neither is taken apart glyph by glyph, so "ABC" is three glyphs.
-    ///
-    /// ```
-    /// use lettertally::glyph::{Glyph, GlyphSet};
-    /// let set = GlyphSet::parse("A-Z 0-9 & -");
-    /// assert!(set.contains(&Glyph::parse("q").unwrap()));
-    /// assert_eq!(set.to_string(), "A-Z 0-9 & -");
-    /// ```
-    pub fn parse(text: &str) -> Self {
-        let mut set = BTreeSet::new();
-        for part in text.split_whitespace() {
-            match part.chars().collect::<Vec<_>>().as_slice() {
-                [from, '-', to] if in_one_range(*from, *to) => {
-                    set.extend((*from..=*to).filter_map(|c| Glyph::parse(c.encode_utf8(&mut [0; 4]))));
-                }
-                _ => set.extend(signs(part).into_iter().filter_map(|sign| match sign {
-                    Sign::Glyph(glyph) => Some(glyph),
-                    Sign::Space => None,
-                })),
-            }
-        }
-        Self(set)
-    }
-
-    /// Whether the set holds this glyph.
-    pub fn contains(&self, glyph: &Glyph) -> bool {
-        self.0.contains(glyph)
-    }
-
-    /// The glyphs in order.
-    pub fn iter(&self) -> impl Iterator<Item = &Glyph> {
-        self.0.iter()
-    }
-
-    /// Whether the set holds no glyph.
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-}
-
-fn in_one_range(from: char, to: char) -> bool {
-    from < to
-        && (from.is_ascii_digit() && to.is_ascii_digit()
-            || from.is_ascii_uppercase() && to.is_ascii_uppercase()
-            || from.is_ascii_lowercase() && to.is_ascii_lowercase())
-}
-
-impl fmt::Display for GlyphSet {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut rest = self.0.clone();
-        let mut parts = Vec::new();
-        for (name, range) in [("A-Z", 'A'..='Z'), ("0-9", '0'..='9')] {
-            let whole: Vec<Glyph> = range.filter_map(|c| Glyph::parse(c.encode_utf8(&mut [0; 4]))).collect();
-            if whole.iter().all(|glyph| rest.contains(glyph)) {
-                whole.iter().for_each(|glyph| {
-                    rest.remove(glyph);
-                });
-                parts.push(name.to_owned());
-            }
-        }
-        parts.extend(rest.iter().map(Glyph::to_string));
-        f.write_str(&parts.join(" "))
-    }
-}
-
-impl Serialize for GlyphSet {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for GlyphSet {
-    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        String::deserialize(deserializer).map(|text| Self::parse(&text))
+fn push_sign(out: &mut Vec<Sign>, cluster: &str) {
+    if !cluster.chars().all(char::is_whitespace) {
+        out.push(Sign::Glyph(Glyph::new(cluster)));
+    } else if out.last() != Some(&Sign::Space) {
+        out.push(Sign::Space);
     }
 }
 
@@ -392,6 +274,11 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn the_short_way_for_ascii_splits_as_the_rules_do(text in "[ -~\\t\\r\\n\\x0b\\x1c\\x7f]{0,24}") {
+            prop_assert_eq!(signs_of_ascii(&text), signs_by_the_rules(&text));
+        }
+
         #[test]
         fn every_text_splits_into_readable_glyphs(text in "\\PC{0,30}") {
             for sign in signs(&text) {

@@ -90,8 +90,16 @@ impl Length {
     }
 
     /// Millimetres to three decimals, for coordinates in a drawing.
+    /// Works in whole micrometres: a picture has thousands of them, and a drawing follows each key.
     pub fn to_drawing(self) -> String {
-        shown(self.to_mm(), 3)
+        let micrometres = self.0.unsigned_abs().saturating_add(5) / 10;
+        let sign = if self.0 < 0 && micrometres > 0 { "-" } else { "" };
+        let (whole, part) = (micrometres / 1_000, micrometres % 1_000);
+        if part == 0 {
+            return format!("{sign}{whole}");
+        }
+        let part = format!("{part:03}");
+        format!("{sign}{whole}.{}", part.trim_end_matches('0'))
     }
 
     /// This length times a fraction given in thousandths, rounded to a tenth of a micrometre.
@@ -431,6 +439,11 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn a_drawing_has_millimetres_to_three_decimals(tenths in -3_000_000_i64..3_000_000) {
+            prop_assert_eq!(Length(tenths).to_drawing(), shown(Length(tenths).to_mm(), 3));
+        }
+
         #[test]
         fn what_is_written_in_either_unit_reads_back_exactly(tenths in 0_i64..=254_000_000) {
             for length in [Length(tenths), Length(tenths - tenths % PER_SIXTEENTH)] {

@@ -13,8 +13,9 @@ const BROWSER_NAMES: [&str; 6] = ["web_sys", "leptos", "wasm_bindgen", "js_sys",
 /// Data tables, which may be long.
 const DATA_TABLES: [&str; 1] = ["src/layout/alphabet/table.rs"];
 
-/// Where a library hands over binary fractions, which become whole units on the spot.
-const FRACTIONS_COME_IN: [&str; 1] = ["src/layout/font/pen.rs"];
+/// Where a library hands over binary fractions, which become whole units on the spot; and where a
+/// guess is made with them that is checked in whole numbers.
+const FRACTIONS_COME_IN: [&str; 2] = ["src/layout/font/pen.rs", "src/booth/selection/relaxed.rs"];
 
 const MOST_LINES: usize = 500;
 

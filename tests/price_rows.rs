@@ -174,7 +174,7 @@ fn any_lists() -> impl Strategy<Value = Lists> {
                 colours: colours
                     .iter()
                     .map(|(id, name)| Colour {
-                        id: ColourId::new(id),
+                        id: ColourId::new(id.as_str()),
                         name: name.clone(),
                         screen: Rgb([0; 3]),
                     })

@@ -2,9 +2,12 @@
 //! says.
 #![allow(clippy::unwrap_used)]
 
+use lettertally::book::{Book, Moment};
 use lettertally::lists::demo;
+use lettertally::order::OrderId;
 use lettertally::plan::{Shop, plan};
 use lettertally::quote::quote;
+use lettertally::saved::swap;
 use lettertally::share::qr::{QUIET, Qr, qr};
 use lettertally::share::quote_fragment;
 use std::collections::BTreeSet;
@@ -67,5 +70,34 @@ fn an_independent_reader_reads_what_was_written() {
         for points in [3, 4] {
             assert_eq!(read_back(&code, points), text, "{points} points to a module");
         }
+    }
+}
+
+#[test]
+fn a_book_goes_over_by_codes_that_an_independent_reader_reads_in_any_order() {
+    let begin = |book: &mut Book, at: usize| {
+        let mut order = demo::order("2026-01-01");
+        order.id = OrderId::new(format!("order-{at}"));
+        order.title = ["Okonjo", "Lindqvist", "Marlow", "Élodie", "Banerjee"][at % 5].repeat(1 + at % 3);
+        order.designs[0].roster = (0..at).map(|row| format!("Player{},{row},L\n", row * at)).collect();
+        book.begin(order, Moment(1_000 + at as u64));
+    };
+    let mut here = Book::only(demo::order("2026-01-01"), Moment(1));
+    (1..=30).for_each(|at| begin(&mut here, at));
+    let fragments = swap::fragments(&here, Moment(0), swap::CODE);
+    assert!(fragments.len() > 1, "more than one code");
+    let codes: Vec<Qr> = fragments
+        .iter()
+        .map(|fragment| qr(&format!("https://lanternpier.example/quotes/#{fragment}")).unwrap())
+        .collect();
+    let mut there = Book::only(demo::order("2026-01-01"), Moment(2));
+    // The last first, and one of them twice.
+    for code in codes.iter().rev().chain(codes.first()) {
+        let link = read_back(code, 3);
+        let (_, fragment) = link.split_once('#').unwrap();
+        there = swap::taken_in(&there, &swap::read_fragment(fragment).unwrap().unwrap());
+    }
+    for entry in here.all() {
+        assert_eq!(there.any(&entry.order.id).map(|entry| &entry.order), Some(&entry.order));
     }
 }

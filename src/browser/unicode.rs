@@ -23,14 +23,20 @@ fn clusters(text: &str) -> Vec<String> {
 }
 
 fn by_segmenter(text: &str) -> Option<Vec<String>> {
-    let intl = Reflect::get(&js_sys::global(), &"Intl".into()).ok()?;
-    let maker = Reflect::get(&intl, &"Segmenter".into()).ok()?.dyn_into::<js_sys::Function>().ok()?;
-    // Without options it splits by grapheme cluster.
-    let segmenter = Reflect::construct(&maker, &js_sys::Array::new()).ok()?;
-    let segments = segmenter.unchecked_into::<Intl::Segmenter>().segment(text);
+    thread_local! {
+        static SEGMENTER: Option<Intl::Segmenter> = segmenter();
+    }
+    let segments = SEGMENTER.with(|segmenter| Some(segmenter.as_ref()?.segment(text)))?;
     let pieces = js_sys::try_iter(&segments).ok()??;
     let piece = |piece: JsValue| Reflect::get(&piece, &"segment".into()).ok()?.as_string();
     pieces.map(|found| found.ok().and_then(piece)).collect()
+}
+
+fn segmenter() -> Option<Intl::Segmenter> {
+    let intl = Reflect::get(&js_sys::global(), &"Intl".into()).ok()?;
+    let maker = Reflect::get(&intl, &"Segmenter".into()).ok()?.dyn_into::<js_sys::Function>().ok()?;
+    // Without options it splits by grapheme cluster.
+    Some(Reflect::construct(&maker, &js_sys::Array::new()).ok()?.unchecked_into())
 }
 
 /// For a browser without a segmenter: every mark goes with the sign before it.

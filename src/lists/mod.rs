@@ -38,16 +38,13 @@ use std::collections::BTreeSet;
 macro_rules! id {
     ($(#[$doc:meta])* $name:ident) => {
         $(#[$doc])*
-        #[derive(
-            Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Default,
-            serde::Serialize, serde::Deserialize,
-        )]
-        #[serde(transparent)]
-        pub struct $name(String);
+        // Shared, not copied: a family is named by three of them, for each line on each garment.
+        #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+        pub struct $name(std::sync::Arc<str>);
 
         impl $name {
             /// The id of this text.
-            pub fn new(text: impl Into<String>) -> Self {
+            pub fn new(text: impl Into<std::sync::Arc<str>>) -> Self {
                 Self(text.into())
             }
 
@@ -60,6 +57,18 @@ macro_rules! id {
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
                 f.write_str(&self.0)
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(&self.0)
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                <String as serde::Deserialize>::deserialize(deserializer).map(Self::new)
             }
         }
     };

@@ -54,6 +54,10 @@ pub fn read_file(text: &str) -> Result<Parts, BackupError> {
     backup::read(text).map(|contents| contents.parts)
 }
 
+/// The longest part of a link that is shown as a QR code, in characters: a version of some 120
+/// modules across, which another phone's camera still reads off a screen.
+pub const CODE: usize = 1_400;
+
 /// What stands after the `#` of links that carry what changed since a moment, each of at most so
 /// many characters where one order allows it.
 pub fn fragments(book: &Book, moment: Moment, most: usize) -> Vec<String> {

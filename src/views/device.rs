@@ -1,6 +1,6 @@
 //! The page and its device: every change is kept as it is made, and other tabs are followed.
 
-use super::state::{Desk, edited};
+use super::state::{Desk, Notice, edited};
 use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::saved::record::Name;
@@ -15,33 +15,33 @@ const NEWER: &str = "A newer version of this page has written what is kept on th
 const NEARLY_FULL: usize = 2_000_000;
 
 /// What a person must know of what was found on the device.
-pub fn findings(store: &Store, is_for_customer: bool) -> Vec<String> {
+pub fn findings(store: &Store, is_for_customer: bool) -> Vec<Notice> {
     let mut notices = Vec::new();
     if is_for_customer {
         return notices;
     }
     if store.is_newer() {
-        notices.push(NEWER.to_owned());
+        notices.push(Notice::wrong(NEWER));
     } else if !store.lasts() {
-        notices.push(PRIVATE.to_owned());
+        notices.push(Notice::wrong(PRIVATE));
     }
     if store.found > NEARLY_FULL {
-        notices.push(
-            "A lot is kept on this device, and some browsers have room for little more. Put orders away that are over: Booth, Orders, at the foot of the list.".to_owned(),
-        );
+        notices.push(Notice::wrong(
+            "A lot is kept on this device, and some browsers have room for little more. Put orders away that are over: Booth, Orders, at the foot of the list.",
+        ));
     }
     for name in store.stuck() {
-        notices.push(format!(
+        notices.push(Notice::wrong(format!(
             "The kept {words} could not be read, and the storage is too full to set them aside. They stay as they are: what you change in the {words} now is not kept.",
             words = name.words()
-        ));
+        )));
     }
     let asides = store.asides().len();
     if asides > 0 {
         let what = if asides == 1 { "One record" } else { "Some records" };
-        notices.push(format!(
+        notices.push(Notice::wrong(format!(
             "{what} of what was kept could not be read or gave way to another tab. Nothing was thrown away: see “Set aside” on the Shop screen."
-        ));
+        )));
     }
     notices
 }
@@ -95,7 +95,7 @@ impl Desk {
                 "Another tab changed the same thing first ({}). Its version is shown; yours was set aside: see “Set aside” on the Shop screen.",
                 words(&kept.overtaken)
             );
-            self.notices.update(|notices| notices.push(text));
+            self.tell(Notice::wrong(text));
         }
     }
 
@@ -124,11 +124,7 @@ impl Desk {
         }
         let changed = self.store.try_update_value(Store::take_up).unwrap_or_default();
         if self.store.with_value(Store::is_newer) {
-            self.notices.update(|notices| {
-                if !notices.iter().any(|notice| notice == NEWER) {
-                    notices.push(NEWER.to_owned());
-                }
-            });
+            self.tell(Notice::wrong(NEWER));
         }
         self.take_up(&changed);
         self.kept.update(|kept| *kept = kept.wrapping_add(1));

@@ -39,7 +39,7 @@ use crate::views::prelude::*;
 use leptos::ev;
 use lettertally::order::Order;
 use lettertally::problem::{Place, Severity};
-use state::{Desk, Screen, desk};
+use state::{Desk, Notice, Screen, desk};
 
 /// Takes the place of what the page showed while it was loading.
 pub fn mount() {
@@ -250,7 +250,7 @@ fn go_to(screen: Screen) {
 #[component]
 fn Notices() -> impl IntoView {
     let desk = desk();
-    let notice = move |(at, text): (usize, String)| {
+    let notice = move |(at, Notice { text, is_wrong }): (usize, Notice)| {
         let close = move |_| {
             desk.notices.update(|notices| {
                 if at < notices.len() {
@@ -259,7 +259,7 @@ fn Notices() -> impl IntoView {
             });
         };
         view! {
-            <div class="notice">
+            <div class="notice" class:notice-wrong=is_wrong>
                 <p>{text}</p>
                 <button type="button" on:click=close>"Close"</button>
             </div>
@@ -268,7 +268,7 @@ fn Notices() -> impl IntoView {
     let unkept = move || {
         desk.unkept.get().map(|text| {
             view! {
-                <div class="notice">
+                <div class="notice notice-wrong">
                     <p>{text}</p>
                     <button type="button" on:click=move |_| keeping::save_backup(desk)>"Save a backup"</button>
                 </div>

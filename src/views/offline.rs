@@ -2,7 +2,7 @@
 //! person takes when it suits.
 
 use super::parts::Panel;
-use super::state::Desk;
+use super::state::{Desk, Notice};
 use crate::browser::offline::{self, Keeping, Newer, OnDevice};
 use crate::views::prelude::*;
 
@@ -20,7 +20,7 @@ pub fn follow(desk: Desk) {
     offline::whenever_it_changes(move |now| {
         let was = device.with_untracked(|was| was.keeping);
         if now.keeping == Keeping::Insecure && was != now.keeping && !untrack(move || desk.is_closed()) {
-            desk.notices.update(|notices| notices.push(INSECURE.to_owned()));
+            desk.tell(Notice::wrong(INSECURE));
         }
         device.set(now);
     });

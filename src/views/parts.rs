@@ -8,7 +8,7 @@ use lettertally::number::NumberError;
 use lettertally::problem::{Problem, Severity};
 use std::sync::atomic::{AtomicU32, Ordering};
 use wasm_bindgen::JsCast;
-use web_sys::ScrollLogicalPosition;
+use web_sys::{HtmlSelectElement, ScrollLogicalPosition};
 
 /// An id for an element, different each time.
 pub fn element_id() -> String {
@@ -199,15 +199,24 @@ pub fn Choice(
     bare: bool,
 ) -> impl IntoView {
     let id = element_id();
+    // Both may be told anew with every key of the order: only a change of them draws the options.
+    let (options, value) = (memo(move || options.get()), memo(move || value.get()));
     let gone = move || {
         let value = value.get();
         options.with(|options| !options.iter().any(|(option, _)| *option == value)).then_some(value)
+    };
+    let choose = move |select: HtmlSelectElement| {
+        commit.run(select.value());
+        // Where the choice was not taken, the field shows what counts. It may be gone by now.
+        if let Some(counts) = value.try_get_untracked() {
+            select.set_value(&counts);
+        }
     };
     view! {
         <div class="field" class:field-bare=bare>
             <label for=id.clone()>{move || label.get()}</label>
             <span class="field-box">
-                <select id=id on:change:target=move |ev| commit.run(ev.target().value())>
+                <select id=id on:change:target=move |ev| choose(ev.target())>
                     {move || {
                         gone().map(|value| view! { <option value=value.clone() selected=true disabled=true>{format!("{value} (gone)")}</option> })
                     }}

@@ -1,6 +1,7 @@
 //! Cost and price: the aim, what it comes to, and the same at other quantities.
 
 use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick};
+use super::press::FoldedCautions;
 use super::state::desk;
 use crate::views::prelude::*;
 use lettertally::cost::CostKind;
@@ -255,10 +256,7 @@ fn Costs() -> impl IntoView {
             <p class="help">{time}</p>
             <p class="help">{kept}</p>
             <Charge/>
-            <details class="cautions">
-                <summary>"Before you press"</summary>
-                <ul>{lettertally::press::CAUTIONS.map(|caution| view! { <li>{caution}</li> }).collect_view()}</ul>
-            </details>
+            <FoldedCautions/>
         </Panel>
     }
 }

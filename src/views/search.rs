@@ -14,8 +14,8 @@ use lettertally::lists::Lists;
 pub const SLICE: i64 = 10;
 /// How long nothing must have changed before work begins that is not needed at once.
 pub const CALM: i32 = 250;
-/// How often a long search shows what it has found.
-const NEWS: i64 = 500;
+/// How often a long search shows what it has found, in milliseconds.
+pub const NEWS: i64 = 500;
 
 /// What has to be bought, and from which price lists.
 #[derive(Clone, PartialEq)]
@@ -53,6 +53,26 @@ impl Turn {
     /// Whether a later one has begun.
     pub fn is_past(self, turn: u32) -> bool {
         self.0.try_get_value() != Some(turn)
+    }
+}
+
+/// Work in slices: between them the page paints and takes what is typed.
+pub struct Slices {
+    end: i64,
+}
+
+impl Slices {
+    /// The first slice begins.
+    pub fn begin() -> Self {
+        Self { end: clock::milliseconds() + SLICE }
+    }
+
+    /// Lets the page go on where the slice is over, and begins the next.
+    pub async fn rest(&mut self) {
+        if clock::milliseconds() >= self.end {
+            clock::pause(0).await;
+            *self = Self::begin();
+        }
     }
 }
 

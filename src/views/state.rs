@@ -69,6 +69,27 @@ pub struct Unread {
     pub complaint: String,
 }
 
+/// What a person is told at the head of the page until they close it.
+#[derive(Clone, PartialEq)]
+pub struct Notice {
+    /// The words.
+    pub text: String,
+    /// Whether something is wrong.
+    pub is_wrong: bool,
+}
+
+impl Notice {
+    /// Something went as it was meant to.
+    pub fn done(text: String) -> Self {
+        Self { text, is_wrong: false }
+    }
+
+    /// Something is wrong.
+    pub fn wrong(text: impl Into<String>) -> Self {
+        Self { text: text.into(), is_wrong: true }
+    }
+}
+
 /// Everything the views share.
 #[derive(Clone, Copy)]
 pub struct Desk {
@@ -95,8 +116,8 @@ pub struct Desk {
     pub runs: Runs,
     /// The screen in front.
     pub screen: RwSignal<Screen>,
-    /// What went wrong outside the order: storage, links.
-    pub notices: RwSignal<Vec<String>>,
+    /// What is told outside the order: of storage, links, other phones.
+    pub notices: RwSignal<Vec<Notice>>,
     /// What was done last and can be undone.
     pub done: RwSignal<Option<Act>>,
     /// Fields whose text cannot be read, the one typed into last at the end.
@@ -217,8 +238,7 @@ impl Desk {
             Ok(None) => return,
             Ok(Some(Link::Quote(quote))) => return self.guest.set(Some(*quote)),
             Ok(Some(Link::Accept(yes))) => {
-                let words = self.take_answer(&yes);
-                self.notices.update(|notices| notices.push(words));
+                self.tell(self.take_answer(&yes));
                 self.screen.set(Screen::Quote);
                 return address::clear_fragment();
             }
@@ -244,9 +264,17 @@ impl Desk {
         if share::is_for_customer(&address::fragment()) {
             self.refused.set(Some(refused.to_string()));
         } else {
-            self.notices.update(|notices| notices.push(refused.to_string()));
+            self.tell(Notice::wrong(refused.to_string()));
             address::clear_fragment();
         }
+    }
+
+    /// Tells something at the head of the page, once while it stands there.
+    pub fn tell(self, notice: Notice) {
+        self.notices.update(|notices| {
+            notices.retain(|known| *known != notice);
+            notices.push(notice);
+        });
     }
 
     /// Sets what is wrong with the text of a field, or that nothing is.

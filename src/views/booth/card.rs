@@ -1,7 +1,7 @@
 //! One order of the book, opened: what is paid, pressed and noted, and what can be done next.
 
 use super::super::parts::{NumberField, Switch, TextField};
-use super::super::state::{Desk, Screen, desk};
+use super::super::state::{Desk, Notice, Screen, desk};
 use super::hand::AtHandNow;
 use crate::browser::clock;
 use crate::views::prelude::*;
@@ -33,9 +33,7 @@ pub fn Card(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
     let tell = move |_| {
         let told = entry().is_some_and(|entry| desk.tell_price(&entry));
         if !told {
-            desk.notices.update(|notices| {
-                notices.push("There is no price yet: open the order and complete it.".to_owned())
-            });
+            desk.tell(Notice::wrong("There is no price yet: open the order and complete it."));
         }
     };
     let is_open = move || stage.get().is_some_and(|stage| !stage.is_over());

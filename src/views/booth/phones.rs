@@ -2,7 +2,7 @@
 
 use super::super::parts::{Panel, Switch};
 use super::super::quote::drawing;
-use super::super::state::{Desk, desk};
+use super::super::state::{Desk, Notice, desk};
 use crate::browser::{address, clock, files, hand_over};
 use crate::views::prelude::*;
 use leptos::task::spawn_local;
@@ -11,8 +11,6 @@ use lettertally::saved::parts::Parts;
 use lettertally::saved::{backup, swap};
 use lettertally::share::qr::qr;
 
-/// The longest link that another phone's camera still reads as a QR code, in characters.
-const CODE: usize = 1_400;
 /// The longest link that is shared in one piece.
 const LINK: usize = 30_000;
 
@@ -22,14 +20,14 @@ impl Desk {
         let before = self.book.get_untracked();
         self.note(|book, _| *book = swap::taken_in(book, there));
         let words = self.book.with_untracked(|after| swap::brought(&before, after).to_string());
-        self.notices.update(|notices| notices.push(words));
+        self.tell(Notice::done(words));
     }
 
     /// Takes in what a link from another phone carries.
     pub fn take_in_fragment(self, part: Result<Box<Parts>, String>) {
         match part {
             Ok(there) => self.take_in(&there),
-            Err(why) => self.notices.update(|notices| notices.push(why)),
+            Err(why) => self.tell(Notice::wrong(why)),
         }
         address::clear_fragment();
     }
@@ -120,7 +118,7 @@ fn Codes(all: RwSignal<usize>) -> impl IntoView {
     let show = move |_| {
         let from = if all.get_untracked() == 0 { clock::day_range(&clock::today()).start } else { Moment(0) };
         at.set(0);
-        codes.set(desk.book.with_untracked(|book| swap::fragments(book, from, CODE)));
+        codes.set(desk.book.with_untracked(|book| swap::fragments(book, from, swap::CODE)));
     };
     let picture = move || {
         let fragment = codes.with(|codes| codes.get(at.get()).cloned())?;

@@ -1,14 +1,18 @@
 //! The queue for the press, and which of the waiting orders the shelf can make.
 
 use super::super::parts::{Panel, Switch};
+use super::super::press::FoldedCautions;
+use super::super::search::{NEWS, Slices, Turn};
 use super::super::state::{Desk, Screen, desk};
 use crate::browser::clock;
 use crate::views::prelude::*;
+use leptos::task::spawn_local;
 use lettertally::book::Entry;
+use lettertally::book::goods::Goods;
 use lettertally::booth::at_hand::on_shelf;
-use lettertally::booth::making::{Making, goods_left};
+use lettertally::booth::making::{Making, goods_left, makings};
 use lettertally::booth::queue::{Minute, Queued, queue};
-use lettertally::booth::selection::{Choice, Most, Waiting, choose};
+use lettertally::booth::selection::{Choice, Most, Search, Waiting};
 use lettertally::money::Cents;
 use lettertally::order::OrderId;
 use lettertally::plan;
@@ -60,6 +64,7 @@ pub fn Press() -> impl IntoView {
                 true => view! { <p class="empty">"Nobody waits for the press. Orders come here once their price is told."</p> },
                 false => view! { <ol class="queue plain-list">{waiting.get().into_iter().map(item).collect_view()}</ol> },
             }}
+            <FoldedCautions/>
         </Panel>
         <FromShelf waiting/>
     }
@@ -71,8 +76,26 @@ fn press_all(desk: Desk, entry: &Entry) {
     desk.set_pressed(entry, &all);
 }
 
+/// What an order takes and earns; one that is gone meanwhile takes and earns nothing.
+fn waits(entry: Option<&Entry>, desk: Desk) -> Waiting {
+    let Some(entry) = entry else { return Waiting { need: Goods::default(), profit: 0 } };
+    desk.in_force.with_untracked(|shop| {
+        let priced = plan::plan(&entry.order, shop).priced.ok();
+        let profit = priced.map_or(0, |priced| priced.profit_in_cents(&shop.settings.currency).minor());
+        Waiting { need: goods_left(&makings(entry, &shop.lists, &shop.settings)), profit }
+    })
+}
+
 fn wish(at: usize) -> Most {
     if at == 0 { Most::Orders } else { Most::Profit }
+}
+
+/// What was found of what the shelf can make.
+#[derive(Clone)]
+struct Found {
+    ids: Vec<OrderId>,
+    most: Most,
+    choice: Choice,
 }
 
 /// Which of the waiting orders the shelf can make, and what holds the others back.
@@ -80,30 +103,52 @@ fn wish(at: usize) -> Most {
 fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     let desk = desk();
     let most = RwSignal::new(0_usize);
-    let found = RwSignal::new(None::<(Vec<OrderId>, Choice)>);
+    let found = RwSignal::new(None::<Found>);
+    let is_looking = RwSignal::new(false);
+    let turn = Turn::new();
     Effect::new(move |_| {
         waiting.track();
         most.track();
+        turn.next();
+        is_looking.set(false);
         found.set(None);
     });
-    let choose_now = move |_| {
+    let is_stopped = StoredValue::new(false);
+    let choose = move |_| {
         let ids: Vec<OrderId> =
             waiting.with_untracked(|waiting| waiting.iter().map(|queued| queued.order.clone()).collect());
-        let shop = desk.in_force.get_untracked();
-        let orders: Vec<Waiting> = ids
-            .iter()
-            .map(|id| {
-                let entry = desk.book.with_untracked(|book| book.entry(id).cloned());
-                let Some(entry) = entry else { return Waiting { need: Default::default(), profit: 0 } };
-                let makings = lettertally::booth::making::makings(&entry, &shop.lists, &shop.settings);
-                let priced = plan::plan(&entry.order, &shop).priced.ok();
-                let profit =
-                    priced.map_or(0, |priced| priced.profit_in_cents(&shop.settings.currency).minor());
-                Waiting { need: goods_left(&makings), profit }
-            })
-            .collect();
-        let wish = wish(most.get_untracked());
-        found.set(Some((ids, choose(&orders, &on_shelf(&shop.shelf), wish))));
+        let most = wish(most.get_untracked());
+        let turn_now = turn.next();
+        let is_past = move || turn.is_past(turn_now);
+        is_looking.set(true);
+        is_stopped.set_value(false);
+        spawn_local(async move {
+            let mut slices = Slices::begin();
+            let mut orders = Vec::new();
+            for id in &ids {
+                orders.push(desk.book.with_untracked(|book| waits(book.entry(id).map(AsRef::as_ref), desk)));
+                slices.rest().await;
+                if is_past() {
+                    return;
+                }
+            }
+            let shelf = desk.in_force.with_untracked(|shop| on_shelf(&shop.shelf));
+            let mut search = Search::new(orders, shelf, most);
+            let mut told = clock::milliseconds();
+            while !search.is_done() && !is_stopped.get_value() {
+                search.work(1);
+                slices.rest().await;
+                if is_past() {
+                    return;
+                }
+                if clock::milliseconds() - told > NEWS {
+                    told = clock::milliseconds();
+                    found.set(Some(Found { ids: ids.clone(), most, choice: search.choice() }));
+                }
+            }
+            found.set(Some(Found { ids, most, choice: search.choice() }));
+            is_looking.set(false);
+        });
     };
     let called = move |id: &OrderId| {
         desk.book.with_untracked(|book| {
@@ -111,15 +156,14 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
         })
     };
     let answer = move || {
-        let (ids, choice) = found.get()?;
-        let asked = wish(most.get_untracked());
+        let Found { ids, most, choice } = found.get()?;
         let (lists, currency) =
             desk.in_force.with_untracked(|shop| (shop.lists.clone(), shop.settings.currency.clone()));
         let words = format!(
             "{} of {} orders can be made{}",
             choice.made.len(),
             ids.len(),
-            match (choice.is_proved, asked) {
+            match (choice.is_proved, most) {
                 (true, _) => "; no choice is better.".to_owned(),
                 (false, Most::Orders) => format!("; at most {} more could be.", choice.gap),
                 (false, Most::Profit) => {
@@ -151,7 +195,13 @@ fn FromShelf(waiting: Memo<Vec<Queued>>) -> impl IntoView {
     view! {
         <Panel title="What the shelf can make">
             <Switch label="What is to be most" options=vec!["most orders", "most profit"] value=most commit=move |at| most.set(at)/>
-            <button type="button" class="main" disabled=move || waiting.with(Vec::is_empty) on:click=choose_now>"Choose among them"</button>
+            <button type="button" class="main" disabled=move || waiting.with(Vec::is_empty) || is_looking.get() on:click=choose>"Choose among them"</button>
+            <Show when=move || is_looking.get()>
+                <div class="row">
+                    <p role="status">"Looking for a better choice …"</p>
+                    <button type="button" on:click=move |_| is_stopped.set_value(true)>"Stop"</button>
+                </div>
+            </Show>
             {answer}
         </Panel>
     }

@@ -54,6 +54,17 @@ fn Cautions() -> impl IntoView {
     }
 }
 
+/// The cautions where press work is only a part of what is shown: folded, a tap away.
+#[component]
+pub fn FoldedCautions() -> impl IntoView {
+    view! {
+        <details class="cautions">
+            <summary>"Before you press"</summary>
+            <ul>{CAUTIONS.map(|caution| view! { <li>{caution}</li> }).collect_view()}</ul>
+        </details>
+    }
+}
+
 /// The cautions as they stand on paper.
 pub fn cautions_on_paper() -> AnyView {
     view! { <p class="press-small">{CAUTIONS.join(" ")}</p> }

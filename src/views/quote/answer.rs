@@ -1,7 +1,7 @@
 //! The customer's answer, as it comes back to the shop.
 
 use super::super::parts::element_id;
-use super::super::state::{Desk, desk};
+use super::super::state::{Desk, Notice, desk};
 use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::book::answer::Answer;
@@ -11,9 +11,10 @@ use lettertally::share::acceptance::Acceptance;
 impl Desk {
     /// Looks which quote a yes is for, and notes it where it is the one that was handed over.
     /// Returns what is to be said of it.
-    pub fn take_answer(self, yes: &Acceptance) -> String {
+    pub fn take_answer(self, yes: &Acceptance) -> Notice {
         let answer = self.book.with_untracked(|book| book.answered(yes));
         let words = answer.to_string();
+        let is_wrong = !matches!(answer, Answer::Same { .. });
         if let Answer::Same { order, accepted: None, .. } = answer {
             self.act(words.clone(), |desk| {
                 desk.book.update(|book| {
@@ -22,7 +23,7 @@ impl Desk {
                 });
             });
         }
-        words
+        Notice { text: words, is_wrong }
     }
 }
 
@@ -36,7 +37,7 @@ pub fn AnswerField() -> impl IntoView {
     let check = move |ev: leptos::ev::SubmitEvent| {
         ev.prevent_default();
         let words = match Code::parse(&typed.get_untracked()) {
-            Ok(code) => desk.take_answer(&Acceptance { code, number: String::new() }),
+            Ok(code) => desk.take_answer(&Acceptance { code, number: String::new() }).text,
             Err(error) => format!("Not a code: {error}."),
         };
         said.set(words);

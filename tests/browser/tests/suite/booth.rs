@@ -121,7 +121,8 @@ fn the_customer_sees_the_price_and_nothing_of_the_shop() {
     page.until("the price is alone on the screen", || {
         let script = "const box = document.querySelector('.turned').getBoundingClientRect();
             const inside = document.querySelector('.turned').innerText;
-            return box.width >= innerWidth - 1 && box.height >= innerHeight - 1 && /\\$/.test(inside)
+            const { clientWidth, clientHeight } = document.documentElement;
+            return box.width >= clientWidth - 1 && box.height >= clientHeight - 1 && /\\$/.test(inside)
                 && !/profit|cost|margin|shelf/i.test(inside)";
         page.ask(script, vec![]) == true
     });
@@ -349,7 +350,7 @@ fn old_orders_go_into_a_file_and_come_back_from_it() {
     book.tap("Pressed: WREN 7, S");
     book.tap("Handed over");
     // As it is the day after tomorrow.
-    page.ask("const now = Date.now; Date.now = () => now() + 2 * 86400000", vec![]);
+    page.ask("const now = window.Date.now; window.Date.now = () => now() + 2 * 86400000", vec![]);
     part(&page, "New");
     part(&page, "Orders");
     let away = page.within("Put orders away");

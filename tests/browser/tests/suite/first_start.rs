@@ -9,12 +9,11 @@ fn a_first_start_shows_a_finished_example() {
     assert_eq!(page.value_of("For whom"), "Marsh Otters (demo)");
     assert!(page.figure("each").starts_with('$'), "no price: {}", page.figure("each"));
     assert!(page.figure("profit").starts_with('$'), "no profit: {}", page.figure("profit"));
-    let letters = page.ask(
-        "return [...document.querySelectorAll('figure .lettering path')].map((p) => p.getAttribute('d'))",
+    let rings = page.ask(
+        "return [...document.querySelectorAll('figure .lettering path')].map((p) => p.getAttribute('d')).join('').split('M').length - 1",
         vec![],
     );
-    let letters = letters.as_array().map_or(0, Vec::len);
-    assert!(letters >= 12, "OTTERS, Okonjo and 1 are 13 letters; drawn: {letters}");
+    assert_eq!(rings, json!(13 + 5), "OTTERS, OKONJO and 1: 13 letters, and the holes of four O and an R");
     let text = page.text();
     assert!(!text.contains("Not complete") && !text.contains("Look: "), "the example has problems: {text}");
 
