@@ -1,6 +1,6 @@
 //! How many garments: by size, or by name from a roster.
 
-use super::parts::{Choice, NumberField, Problems, Switch, TextField, element_id};
+use super::parts::{Choice, NumberField, Problems, Switch, TextField, counted, element_id};
 use super::state::desk;
 use crate::views::prelude::*;
 use lettertally::number;
@@ -130,7 +130,8 @@ fn RosterEditor(design: usize) -> impl IntoView {
                 1 => ", 1 row to fix".to_owned(),
                 more => format!(", {more} rows to fix"),
             };
-            format!("{} people, {garments} garments{faults}", roster.people.len())
+            let people = counted(roster.people.len(), "person", "people");
+            format!("{people}, {}{faults}", counted(garments, "garment", "garments"))
         })
     };
     view! {
@@ -273,6 +274,6 @@ fn Preview(read: Memo<Roster>) -> impl IntoView {
                 <tbody>{faults}{people}</tbody>
             </table>
         </div>
-        {move || (more() > 0).then(|| view! { <p class="help">{format!("and {} more people", more())}</p> })}
+        {move || (more() > 0).then(|| view! { <p class="help">{format!("and {} more", counted(more(), "person", "people"))}</p> })}
     }
 }

@@ -16,6 +16,14 @@ pub fn element_id() -> String {
     format!("e{}", NEXT.fetch_add(1, Ordering::Relaxed))
 }
 
+/// "1 person", "3 people".
+pub fn counted(count: impl TryInto<u64>, one: &str, more: &str) -> String {
+    match count.try_into().unwrap_or(u64::MAX) {
+        1 => format!("1 {one}"),
+        count => format!("{count} {more}"),
+    }
+}
+
 /// A field for a number, its unit beside it and its complaint under it.
 ///
 /// What is typed stays as typed while it is being typed; what cannot be read stays until it is

@@ -1,6 +1,6 @@
 //! Cost and price: the aim, what it comes to, and the same at other quantities.
 
-use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick};
+use super::parts::{Choice, NumberField, Panel, Problems, Switch, Tick, counted};
 use super::press::FoldedCautions;
 use super::state::desk;
 use crate::views::prelude::*;
@@ -141,7 +141,7 @@ fn Figures() -> impl IntoView {
                 |percent: Option<Percent>| percent.map_or("—".to_owned(), |percent| percent.to_string());
             let even = match priced.break_even {
                 Some(1) => "1 garment".to_owned(),
-                Some(garments) => format!("{garments} garments"),
+                Some(garments) => counted(garments, "garment", "garments"),
                 None => "never at this price".to_owned(),
             };
             Some([
@@ -263,10 +263,6 @@ fn Costs() -> impl IntoView {
 
 fn in_minutes(hours: rust_decimal::Decimal) -> rust_decimal::Decimal {
     (hours * rust_decimal::Decimal::from(60)).round()
-}
-
-fn counted(count: u16, one: &str, more: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { more })
 }
 
 /// The price of the same garments at other quantities.

@@ -1,6 +1,6 @@
 //! The queue for the press, and which of the waiting orders the shelf can make.
 
-use super::super::parts::{Panel, Switch};
+use super::super::parts::{Panel, Switch, counted};
 use super::super::press::FoldedCautions;
 use super::super::search::{NEWS, Slices, Turn};
 use super::super::state::{Desk, Screen, desk};
@@ -16,10 +16,6 @@ use lettertally::booth::selection::{Choice, Most, Search, Waiting};
 use lettertally::money::Cents;
 use lettertally::order::OrderId;
 use lettertally::plan;
-
-fn garments(count: u32) -> String {
-    if count == 1 { "1 garment".to_owned() } else { format!("{count} garments") }
-}
 
 /// The press: what comes next, and what can be made.
 #[component]
@@ -52,7 +48,7 @@ pub fn Press() -> impl IntoView {
         view! {
             <li class:late=late>
                 <button type="button" class="queue-called" on:click=open>{called(&queued.order)}</button>
-                <small class="queue-times">{format!("{} · {} min · done by {}", garments(queued.garments), queued.seconds.div_ceil(60), queued.done.time())}</small>
+                <small class="queue-times">{format!("{} · {} min · done by {}", counted(queued.garments, "garment", "garments"), queued.seconds.div_ceil(60), queued.done.time())}</small>
                 {promised.map(|promised| view! { <small class="queue-promised">{promised}{late.then_some(", late")}</small> })}
                 <button type="button" class="take" on:click=pressed>"All pressed"</button>
             </li>

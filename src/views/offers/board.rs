@@ -3,6 +3,7 @@
 //! One signal says where the person is. What is chosen is marked on the page itself, so that
 //! moving about costs nothing per cell.
 
+use super::super::parts::counted;
 use super::super::state::Desk;
 use super::cells::{Place, Spot, mark, spot_of};
 use crate::views::prelude::*;
@@ -377,7 +378,7 @@ impl Board {
         if ev.clipboard_data().is_some_and(|data| data.set_data("text/plain", &text).is_ok()) {
             ev.prevent_default();
             let cells = (bottom + 1 - top) * (right + 1 - left);
-            self.said.set(Some((format!("Copied {}", counted(cells, "cell")), false)));
+            self.said.set(Some((format!("Copied {}", counted(cells, "cell", "cells")), false)));
         }
     }
 
@@ -427,9 +428,9 @@ impl Board {
     pub fn take(self, pasted: Pasted) {
         let words = match (pasted.changed, pasted.added) {
             (0, 0) => "Nothing has changed".to_owned(),
-            (changed, 0) => format!("Changed {}", counted(changed, "offer")),
-            (0, added) => format!("Added {}", counted(added, "offer")),
-            (changed, added) => format!("Changed {}, added {added}", counted(changed, "offer")),
+            (changed, 0) => format!("Changed {}", counted(changed, "offer", "offers")),
+            (0, added) => format!("Added {}", counted(added, "offer", "offers")),
+            (changed, added) => format!("Changed {}, added {added}", counted(changed, "offer", "offers")),
         };
         self.doubtful.set(None);
         if pasted.changed + pasted.added > 0 {
@@ -441,8 +442,4 @@ impl Board {
         }
         self.said.set(Some((words, false)));
     }
-}
-
-fn counted(count: usize, what: &str) -> String {
-    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
 }

@@ -1,5 +1,6 @@
 //! The ways of working, in words: each load of the press, and what is laid, pressed and peeled there.
 
+use super::super::parts::counted;
 use super::capital;
 use crate::views::prelude::*;
 use lettertally::layout::positions::Over;
@@ -37,10 +38,7 @@ pub fn way_mark(at: usize) -> String {
 
 impl Words<'_> {
     fn title(&self, at: usize) -> String {
-        let garments = match self.sheet.made_so(at) {
-            1 => "1 garment".to_owned(),
-            n => format!("{n} garments"),
-        };
+        let garments = counted(self.sheet.made_so(at), "garment", "garments");
         if self.sheet.methods.len() == 1 {
             return "Each garment".to_owned();
         }

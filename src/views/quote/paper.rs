@@ -1,5 +1,6 @@
 //! The quote itself, on the screen and on paper.
 
+use super::super::parts::counted;
 use super::super::picture::{Marks, garment};
 use super::code;
 use crate::views::prelude::*;
@@ -51,7 +52,7 @@ pub fn Paper(
             {(!swaps.is_empty()).then(|| view! { <p class="help">{swaps.join("; ")}</p> })}
             <table class="totals">
                 <tbody>
-                    <tr><th scope="row">{match quote.garments() { 1 => "1 garment".to_owned(), more => format!("{more} garments") }}</th><td class="num">{subtotal}</td></tr>
+                    <tr><th scope="row">{counted(quote.garments(), "garment", "garments")}</th><td class="num">{subtotal}</td></tr>
                     <tr><th scope="row">{format!("Tax {rate} %")}</th><td class="num">{tax}</td></tr>
                 </tbody>
                 <tfoot>

@@ -1,4 +1,4 @@
-//! A day's orders, more than are typed: made from one that was played on the page, and brought in
+//! A day at the booth: a shelf, customers one by one, and more orders than are typed: those are made from one that was played on the page, and brought in
 //! as another phone's book is.
 
 use crate::browser::Browser;
@@ -19,10 +19,69 @@ const NAMES: [&str; 10] = [
 ];
 
 impl Browser {
+    /// Goes to a part of the booth.
+    pub fn part_of_the_booth(&self, part: &str) {
+        self.go_to("Booth");
+        self.within("Part of the booth").tap(part);
+    }
+
+    /// A shelf for the day: ninety of each letter and digit in white, but of E and O what is said;
+    /// and shirts.
+    pub fn stock_the_shelf(&self, e_and_o: &str) {
+        self.go_to("Shop");
+        self.everywhere().unfold("0 letters on the shelf");
+        let plenty: String =
+            ('A'..='Z').filter(|sign| !"EO".contains(*sign)).map(|sign| format!("{sign}:90 ")).collect();
+        let families = [
+            ("2 in smooth film, white, block", format!("{plenty}{e_and_o}")),
+            ("4 in smooth film, white, block", ('0'..='9').map(|sign| format!("{sign}:90 ")).collect()),
+        ];
+        for (family, text) in families {
+            self.everywhere().unfold(family);
+            self.within(family).type_into("On the shelf", &text);
+        }
+        let shelf = self.within("Shelf");
+        shelf.unfold("club tee, navy");
+        self.within("Shelf").within("club tee, navy").enter("S on the shelf", "90");
+        // A count that a person put right is written down a moment later.
+        self.until("the ledger has the counts", || {
+            self.kept()["lettertally.ledger"].as_str().unwrap_or_default().contains("club-tee-navy")
+        });
+    }
+
+    /// One customer from the words to the garment in hand; whether the shelf had it.
+    pub fn serve_a_customer(&self, name: &str, number: usize, kind: &str) -> bool {
+        self.part_of_the_booth("New");
+        self.within("New order").type_into("Name", name);
+        self.within("New order").type_into("Number", &number.to_string());
+        self.within("The price").says("$");
+        let can_be_made = self.within("The price").text().contains("Can be made now");
+        self.tap("Write it down");
+        self.says(&format!("Wrote down {name} {number}, $"));
+        self.part_of_the_booth("Orders");
+        let called = format!("{name} {number}");
+        let book = self.within("Orders");
+        book.type_into("Find an order", &called);
+        book.says(&called);
+        book.unfold(&called);
+        if !can_be_made {
+            book.tap("Called off");
+            self.until("it is called off", || !book.text().contains("Payment"));
+            return false;
+        }
+        book.tap(kind);
+        book.tap("Paid");
+        book.says("Paid in full.");
+        book.tap(&format!("Pressed: {called}, S"));
+        book.says("pressed");
+        book.tap("Handed over");
+        self.until("it is handed over", || !book.text().contains("Payment"));
+        true
+    }
+
     /// The file that hands over the whole book of this page, as another phone would get it.
     pub fn whole_book(&self) -> String {
-        self.go_to("Booth");
-        self.within("Part of the booth").tap("Phones");
+        self.part_of_the_booth("Phones");
         let phones = self.within("Another phone");
         phones.tap("everything");
         self.catch_files();
@@ -32,8 +91,7 @@ impl Browser {
 
     /// Takes in the book of another phone from its file.
     pub fn take_in_book(&self, text: &str) {
-        self.go_to("Booth");
-        self.within("Part of the booth").tap("Phones");
+        self.part_of_the_booth("Phones");
         self.within("Another phone").open_file("Take in a file", "book.json", text.as_bytes());
         self.says("Taken in:");
     }

@@ -2,7 +2,7 @@
 //!
 //! ```sh
 //! cargo test --manifest-path tests/browser/Cargo.toml                        # every test
-//! cargo run --manifest-path tests/browser/Cargo.toml --bin keystroke         # from key to price
+//! cargo run --manifest-path tests/browser/Cargo.toml --bin measure           # keys, starts, memory
 //! cargo run --manifest-path tests/browser/Cargo.toml --bin shots -- FOLDER   # pictures
 //! ```
 //!

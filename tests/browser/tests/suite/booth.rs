@@ -7,14 +7,9 @@ use lettertally_browser_tests::{Browser, Site, open_page};
 
 const PEOPLE: &str = "People: type, or paste from a spreadsheet";
 
-fn part(page: &Browser, part: &str) {
-    page.go_to("Booth");
-    page.within("Part of the booth").tap(part);
-}
-
 /// An order of the usual offer, written down.
 fn write_down(page: &Browser, name: &str, number: &str) {
-    part(page, "New");
+    page.part_of_the_booth("New");
     page.within("New order").type_into("Name", name);
     page.within("New order").type_into("Number", number);
     page.within("The price").says("$");
@@ -52,7 +47,7 @@ fn an_order_goes_through_its_day() {
     page.within("The price").says("Not all on the shelf");
     page.within("New order").says("Not all of it is on the shelf");
     page.tap("Write it down");
-    part(&page, "Orders");
+    page.part_of_the_booth("Orders");
     let book = page.within("Orders");
     book.says("WREN 7");
     book.says("quoted");
@@ -73,7 +68,7 @@ fn an_order_goes_through_its_day() {
     book.says("WREN 7");
     page.has_a_clean_console();
     // All of it is in the day's close.
-    part(&page, "Day");
+    page.part_of_the_booth("Day");
     let day = page.within("Day's close");
     assert_eq!(day.figure("garments pressed"), "1");
     assert_eq!(day.figure("orders handed over"), "1");
@@ -138,7 +133,7 @@ fn a_tick_of_the_run_sheet_is_the_booths_pressed_and_a_row_on_top_moves_none() {
     page.go_to("Press");
     page.within("Run sheet").tick("Okonjo 1, size S");
     page.says("Garments, 11 left");
-    part(&page, "Orders");
+    page.part_of_the_booth("Orders");
     page.within("Orders").unfold("Marsh Otters (demo)");
     page.within("Orders").unfold("What happened (1)");
     page.within("Orders").says("1 pressed, 13 letters");
@@ -158,7 +153,7 @@ fn a_tick_of_the_run_sheet_is_the_booths_pressed_and_a_row_on_top_moves_none() {
     page.go_to("Press");
     page.says("Garments, 12 left");
     // Undone at the booth, the tick is gone here.
-    part(&page, "Orders");
+    page.part_of_the_booth("Orders");
     page.within("Orders").unfold("Marsh Otters (demo)");
     page.within("Orders").unfold("What happened (1)");
     page.within("Orders").tap("Undo: 1 pressed, 13 letters");
@@ -172,7 +167,7 @@ fn what_is_bought_for_all_comes_in_parts_with_its_price() {
     let site = Site::serve();
     let page = open_page(&site);
     write_down(&page, "WREN", "7");
-    part(&page, "Buy");
+    page.part_of_the_booth("Buy");
     let buy = page.within("Buy for all orders");
     buy.says("WREN 7: 5 letters, 1 garment");
     buy.tap("Find the cheapest way");
@@ -194,7 +189,7 @@ fn what_is_bought_for_all_comes_in_parts_with_its_price() {
     page.go_to("Shop");
     page.says("13 blanks on the shelf");
     // A part of the letters: the rest stays on its way, at the rest of the price.
-    part(&page, "Buy");
+    page.part_of_the_booth("Buy");
     let before = coming.text();
     let first = before.split(':').next().unwrap_or_default().replace("On the way ", "");
     coming.unfold(first.trim());
@@ -205,7 +200,7 @@ fn what_is_bought_for_all_comes_in_parts_with_its_price() {
     coming.tap("Take in");
     page.until("less is on its way", || page.within("On the way").text() != before);
     coming.says("to come");
-    part(&page, "Day");
+    page.part_of_the_booth("Day");
     page.within("Ledger of the shelf").says("on average");
     page.has_a_clean_console();
 }
@@ -214,7 +209,7 @@ fn what_is_bought_for_all_comes_in_parts_with_its_price() {
 fn what_to_bring_is_worked_out_with_its_chance_and_its_chart() {
     let site = Site::serve();
     let page = open_page(&site);
-    part(&page, "Bring");
+    page.part_of_the_booth("Bring");
     let bring = page.within("What to bring");
     bring.enter("Garments expected", "8");
     bring.tap("Work it out");
@@ -239,11 +234,11 @@ fn two_phones_end_up_with_one_book_by_file_and_by_link() {
     write_down(&theirs, "VOSS", "8");
     let file = ours.whole_book();
     theirs.take_in_book(&file);
-    part(&theirs, "Orders");
+    theirs.part_of_the_booth("Orders");
     theirs.within("Orders").says("WREN 7");
     theirs.within("Orders").says("VOSS 8");
     // Back by a link, as another app would hand it over.
-    part(&theirs, "Phones");
+    theirs.part_of_the_booth("Phones");
     theirs.within("Another phone").tap("Copy links");
     theirs.says("copied: open");
     let copied = "const [done] = arguments; navigator.clipboard.readText().then(done, () => done(''))";
@@ -253,10 +248,10 @@ fn two_phones_end_up_with_one_book_by_file_and_by_link() {
         ours.visit(&format!("{}#{fragment}", site.address()));
         ours.says("Taken in:");
     }
-    part(&ours, "Orders");
+    ours.part_of_the_booth("Orders");
     ours.within("Orders").says("VOSS 8");
     // Each shows codes for the other's camera.
-    part(&ours, "Phones");
+    ours.part_of_the_booth("Phones");
     ours.tap("Show QR codes");
     ours.says("hold the other phone's camera over it");
     assert!(ours.ask("return document.querySelectorAll('.qr svg').length", vec![]).as_u64() >= Some(1));
@@ -268,11 +263,11 @@ fn two_phones_end_up_with_one_book_by_file_and_by_link() {
     ours.tap("Remove this order");
     ours.says("Removed order VOSS 8.");
     theirs.take_in_book(&ours.whole_book());
-    part(&theirs, "Orders");
+    theirs.part_of_the_booth("Orders");
     theirs.within("Orders").says("WREN 7");
     theirs.until("the order is gone there, too", || !theirs.within("Orders").text().contains("VOSS 8"));
     ours.take_in_book(&theirs.whole_book());
-    part(&ours, "Orders");
+    ours.part_of_the_booth("Orders");
     assert!(!ours.within("Orders").text().contains("VOSS 8"));
     ours.within("Orders").choose("Show", "removed");
     ours.within("Orders").says("VOSS 8");
@@ -284,7 +279,7 @@ fn two_phones_end_up_with_one_book_by_file_and_by_link() {
 fn finishes_are_compared_and_one_is_taken() {
     let site = Site::serve();
     let page = open_page(&site);
-    part(&page, "Finishes");
+    page.part_of_the_booth("Finishes");
     let panel = page.within("In each finish");
     panel.tap("Compare");
     page.until("all of them are compared", || page.has_button("Compare") && panel.rows().len() == 10);
@@ -310,7 +305,7 @@ fn of_twelve_that_wait_the_most_are_chosen_and_what_holds_back_the_rest() {
         "0:9 1:9 2:9 3:9 4:9 5:9 6:9 7:9 8:9 9:9",
     );
     fill_blanks(&page, "S", "20");
-    part(&page, "Queue");
+    page.part_of_the_booth("Queue");
     page.within("Queue for the press").says("done by");
     let choice = page.within("What the shelf can make");
     choice.tap("Choose among them");
@@ -344,15 +339,15 @@ fn old_orders_go_into_a_file_and_come_back_from_it() {
     let site = Site::serve();
     let page = open_page(&site);
     write_down(&page, "WREN", "7");
-    part(&page, "Orders");
+    page.part_of_the_booth("Orders");
     let book = page.within("Orders");
     book.unfold("WREN 7");
     book.tap("Pressed: WREN 7, S");
     book.tap("Handed over");
     // As it is the day after tomorrow.
     page.ask("const now = window.Date.now; window.Date.now = () => now() + 2 * 86400000", vec![]);
-    part(&page, "New");
-    part(&page, "Orders");
+    page.part_of_the_booth("New");
+    page.part_of_the_booth("Orders");
     let away = page.within("Put orders away");
     away.tap("a day");
     page.catch_files();
@@ -366,7 +361,7 @@ fn old_orders_go_into_a_file_and_come_back_from_it() {
     let kept = page.kept().to_string();
     assert!(!kept.contains("WREN"), "nothing of it lies here any more");
     page.take_in_book(&text);
-    part(&page, "Orders");
+    page.part_of_the_booth("Orders");
     page.within("Orders").choose("Show", "handed over");
     page.within("Orders").says("WREN 7");
     page.has_a_clean_console();

@@ -25,64 +25,6 @@ const NAMES: [(&str, &str); BY_HAND] = [
     ("STURM", "LUCY"),
 ];
 
-fn part(page: &Browser, part: &str) {
-    page.go_to("Booth");
-    page.within("Part of the booth").tap(part);
-}
-
-/// A shelf for the day: plenty, but for two letters.
-fn stock(page: &Browser) {
-    page.go_to("Shop");
-    page.everywhere().unfold("0 letters on the shelf");
-    let plenty: String =
-        ('A'..='Z').filter(|sign| !"EO".contains(*sign)).map(|sign| format!("{sign}:90 ")).collect();
-    let families = [
-        ("2 in smooth film, white, block", format!("{plenty}E:3 O:5")),
-        ("4 in smooth film, white, block", ('0'..='9').map(|sign| format!("{sign}:90 ")).collect()),
-    ];
-    for (family, text) in families {
-        page.everywhere().unfold(family);
-        page.within(family).type_into("On the shelf", &text);
-    }
-    let shelf = page.within("Shelf");
-    shelf.unfold("club tee, navy");
-    page.within("Shelf").within("club tee, navy").enter("S on the shelf", "90");
-    // A count that a person put right is written down a moment later.
-    page.until("the ledger has the counts", || {
-        page.kept()["lettertally.ledger"].as_str().unwrap_or_default().contains("club-tee-navy")
-    });
-}
-
-/// One customer from the words to the garment in hand; whether the shelf had it.
-fn serve(page: &Browser, name: &str, number: usize, kind: &str) -> bool {
-    part(page, "New");
-    page.within("New order").type_into("Name", name);
-    page.within("New order").type_into("Number", &number.to_string());
-    page.within("The price").says("$");
-    let can_be_made = page.within("The price").text().contains("Can be made now");
-    page.tap("Write it down");
-    page.says(&format!("Wrote down {name} {number}, $"));
-    part(page, "Orders");
-    let called = format!("{name} {number}");
-    let book = page.within("Orders");
-    book.type_into("Find an order", &called);
-    book.says(&called);
-    book.unfold(&called);
-    if !can_be_made {
-        book.tap("Called off");
-        page.until("it is called off", || !book.text().contains("Payment"));
-        return false;
-    }
-    book.tap(kind);
-    book.tap("Paid");
-    book.says("Paid in full.");
-    book.tap(&format!("Pressed: {called}, S"));
-    book.says("pressed");
-    book.tap("Handed over");
-    page.until("it is handed over", || !book.text().contains("Payment"));
-    true
-}
-
 /// What is kept under a key, as the page reads it.
 fn record(page: &Browser, key: &str) -> Value {
     let text = page.kept()[key].as_str().unwrap_or_default().to_owned();
@@ -91,7 +33,7 @@ fn record(page: &Browser, key: &str) -> Value {
 
 /// The counts of the shelf by the page's ledger: the last one of each piece.
 fn ledger(page: &Browser) -> BTreeMap<String, i64> {
-    part(page, "Day");
+    page.part_of_the_booth("Day");
     let pieces = page.within("Ledger of the shelf").entries_of("Piece");
     let count = |words: &String| {
         let (piece, count) = words.rsplit_once(": ").expect("a piece with its count");
@@ -117,17 +59,17 @@ fn shelf(page: &Browser) -> BTreeMap<String, i64> {
 fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
     let site = Site::serve();
     let (first, second) = (open_page(&site), open_page(&site));
-    stock(&first);
+    first.stock_the_shelf("E:3 O:5");
     second.take_in_book(&first.whole_book());
     // The second phone has served one, and 44 more like that one. A mistake: pressed for another.
-    assert!(serve(&second, "HANK", 3, "cash"));
+    assert!(second.serve_a_customer("HANK", 3, "cash"));
     let others = CUSTOMERS - 2 * BY_HAND;
     let busy = with_orders_like(&second.whole_book(), "HANK 3", others - 1);
     second.take_in_book(&busy);
     let (mut served, mut refused) = (others, 0);
     for (at, (here, there)) in NAMES.into_iter().enumerate() {
         for (page, name, kind) in [(&first, here, "cash"), (&second, there, "card")] {
-            let is_served = serve(page, name, 10 + at, kind);
+            let is_served = page.serve_a_customer(name, 10 + at, kind);
             served += usize::from(is_served);
             refused += usize::from(!is_served);
         }
@@ -199,11 +141,11 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
         assert_eq!(noted, Some(began - used), "{glyph} in the ledger");
     }
     // Buying again: one who was turned away comes back, and what ran out is bought and comes in.
-    part(&first, "New");
+    first.part_of_the_booth("New");
     first.within("New order").type_into("Name", "OTTOLEE");
     first.within("The price").says("Not all on the shelf");
     first.tap("Write it down");
-    part(&first, "Buy");
+    first.part_of_the_booth("Buy");
     let buy = first.within("Buy for all orders");
     buy.tick("Marsh Otters (demo)");
     buy.tap("Find the cheapest way");
@@ -222,7 +164,7 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
         coming.tap("Take in");
         false
     });
-    part(&first, "Orders");
+    first.part_of_the_booth("Orders");
     first.within("Orders").unfold("OTTOLEE");
     first.within("Orders").says("Can be made now.");
     first.has_a_clean_console();
@@ -230,22 +172,13 @@ fn a_day_of_sixty_customers_leaves_nothing_unaccounted_for() {
     site.was_asked_only_for_own_files();
 }
 
-/// From the beginning of a visit until the page can be used, in milliseconds.
-fn time_to_open(page: &Browser, site: &Site) -> f64 {
-    page.visit(&site.address());
-    let ready = "const [done] = arguments;
-        const look = () => document.querySelector('.bar [aria-current]') ? done(performance.now()) : requestAnimationFrame(look);
-        look();";
-    page.ask_and_wait(ready, vec![]).as_f64().unwrap_or(f64::MAX)
-}
-
 #[test]
-fn five_thousand_orders_open_soon_and_are_searched_within_a_keystroke() {
+fn five_thousand_orders_open_and_are_searched() {
+    // How long that takes is measured elsewhere: the program `measure`.
     let site = Site::serve();
     let page = open_page(&site);
-    stock(&page);
-    assert!(serve(&page, "HANK", 3, "cash"));
-    let with_two = time_to_open(&page, &site);
+    page.stock_the_shelf("E:3 O:5");
+    assert!(page.serve_a_customer("HANK", 3, "cash"));
     page.take_in_book(&with_orders_like(&page.whole_book(), "HANK 3", 4_999));
     page.until("all of them are kept", || {
         let kept =
@@ -253,27 +186,17 @@ fn five_thousand_orders_open_soon_and_are_searched_within_a_keystroke() {
         page.ask(kept, vec![]).as_u64() >= Some(5_000)
             && page.ask("return localStorage['lettertally.journal'] ?? null", vec![]).is_null()
     });
-    let taken = page.ask("return Object.entries(localStorage).map(([key, text]) => key.length + text.length).reduce((a, b) => a + b)", vec![]);
-    let opened = time_to_open(&page, &site);
-    part(&page, "Orders");
-    page.within("Orders").choose("Show", "all");
-    page.within("Orders").says("5001 orders");
-    let key = "const [text, done] = arguments;
-        const field = [...document.querySelectorAll('input')].find((e) => e.labels[0]?.textContent === 'Find an order');
-        field.value = text;
-        const began = performance.now();
-        field.dispatchEvent(new Event('input', { bubbles: true }));
-        requestAnimationFrame(() => setTimeout(() => done(performance.now() - began), 0));";
-    let mut slowest = 0_f64;
-    for text in ["l", "li", "lind", "lindqvist 4", "lindqvist 43", ""] {
-        let took = page.ask_and_wait(key, vec![Value::from(text)]).as_f64().unwrap_or(f64::MAX);
-        slowest = slowest.max(took);
-    }
-    println!(
-        "5,000 orders: {taken} characters kept, open after {opened:.0} ms ({with_two:.0} ms with two), slowest key {slowest:.0} ms"
-    );
-    // On a machine that does much else: several times what it takes alone.
-    assert!(opened < 4_000.0, "open after {opened} ms");
-    assert!(slowest < 400.0, "a key took {slowest} ms");
+    page.visit(&site.address());
+    page.part_of_the_booth("Orders");
+    let orders = page.within("Orders");
+    orders.choose("Show", "all");
+    orders.says("5001 orders");
+    orders.type_into("Find an order", "lindqvist 43");
+    page.until("the search finds what is called so, and nothing else", || {
+        let text = orders.text();
+        text.contains("Lindqvist 43") && !text.contains("Okonjo")
+    });
+    orders.type_into("Find an order", "");
+    orders.says("5001 orders");
     page.has_a_clean_console();
 }

@@ -73,7 +73,7 @@ fn an_order_goes_from_words_to_a_link_that_the_customer_opens() {
     assert_eq!(customer.everywhere().row("Tax 7 %")[1], tax);
     assert_eq!(customer.everywhere().row("Total with tax")[1], pays);
 
-    // The page shows all that is in the link: `tests/links.rs` of the core decodes every text.
+    // The page shows all that is in the link: `tests/links` of the core decodes every text.
     let (text, readable) = (customer.text(), link.split_once("&no=").map_or("", |(_, rest)| rest));
     for word in ["cost", "profit", "margin", "mark-up", "supplier", "quillfeather"] {
         assert!(!text.to_lowercase().contains(word), "the customer reads of {word}: {text}");
