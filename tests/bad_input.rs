@@ -462,3 +462,28 @@ fn orders_with_nothing_in_them_say_what_is_missing() {
     let empty = Shop::default();
     assert!(plan(&demo_order(), &empty).is_incomplete());
 }
+
+/// A mark within a cell closes none; one behind the last row has nothing to swallow but what is added
+/// later.
+#[test]
+fn an_open_quotation_mark_in_a_roster_is_told_wherever_it_stands() {
+    let blank = &demo::lists().blanks[0];
+    for text in ["name,size\nAsh \"x,\"M\nElm,M\n", "name,size\nAsh,M\n\"", "name,size\nAsh,M\n\"\n\n"] {
+        let read = roster::read(text, Some(blank));
+        let kinds: Vec<_> = read.faults.into_iter().map(|fault| fault.kind).collect();
+        assert_eq!(kinds, [roster::RowFaultKind::OpenQuote], "{text:?}");
+    }
+}
+
+/// A name with another separator in it must not become the text's separator.
+#[test]
+fn a_person_added_by_form_changes_no_other_row() {
+    let blank = &demo::lists().blanks[0];
+    for name in ["Elm; the tall", "Elm\tthe tall", "Elm, the tall", "O\"Neil, Jr", "\""] {
+        let text = "name,size\nAsh,M\n";
+        let row = roster::write_row(&[name, "L"], roster::separator(text));
+        let read = roster::read(&format!("{text}{row}"), Some(blank));
+        let names: Vec<String> = read.people.into_iter().map(|person| person.name).collect();
+        assert_eq!(names, ["Ash", name]);
+    }
+}

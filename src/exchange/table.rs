@@ -214,7 +214,7 @@ pub fn split(text: &str, delimiter: char) -> Result<Vec<Row>, TableError> {
 
 /// Whether a quotation mark is open at the end of the text, by whether one more cell after it is
 /// one. An inch mark inside a cell is no such mark.
-fn swallows(raw: &str, delimiter: char, cells: usize) -> bool {
+pub(crate) fn swallows(raw: &str, delimiter: char, cells: usize) -> bool {
     let more = format!("{}{delimiter}x", raw.trim_end_matches(['\r', '\n']));
     let mut reader = builder(delimiter).from_reader(more.as_bytes());
     reader.records().next().is_some_and(|record| record.is_ok_and(|record| record.len() == cells))

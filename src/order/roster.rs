@@ -4,6 +4,7 @@
 //! and left where it is, for repair; the others count. Never guesses at a row's meaning in
 //! silence: the columns it settled on are part of the answer.
 
+use crate::exchange::table;
 use crate::lists::Blank;
 use crate::number::{self, NumberError, shortened};
 use csv::{ReaderBuilder, StringRecord};
@@ -176,9 +177,11 @@ pub fn read(text: &str, blank: Option<&Blank>) -> Roster {
 }
 
 /// A row's text, with cells quoted where they must be: for adding a person to a roster's text.
+///
+/// A cell with any separator in it is quoted, or the text would be read with that one from then on.
 pub fn write_row(cells: &[&str], separator: char) -> String {
     let quoted = |cell: &&str| {
-        let needs = cell.contains([separator, '"', '\n', '\r']);
+        let needs = cell.contains(['\t', ';', ',', '"', '\n', '\r']);
         if needs { format!("\"{}\"", cell.replace('"', "\"\"")) } else { (*cell).to_owned() }
     };
     cells.iter().map(quoted).collect::<Vec<_>>().join(&separator.to_string())
@@ -218,12 +221,14 @@ fn split(text: &str) -> Vec<Row> {
         let start = record.position().map_or(0, |at| place(at.byte()));
         let raw = text.get(start..place(reader.position().byte())).unwrap_or("");
         let cells: Vec<String> = record.iter().map(|cell| cell.trim().to_owned()).collect();
-        if cells.iter().any(|cell| !cell.is_empty()) {
+        let is_last = start + raw.len() == text.len();
+        let open_quote = !raw.matches('"').count().is_multiple_of(2)
+            || is_last && table::swallows(raw, separator, record.len());
+        if open_quote || cells.iter().any(|cell| !cell.is_empty()) {
             // Blank lines between rows belong to the raw text of the row that follows them.
             let begin = start + raw.len() - raw.trim_start_matches(['\r', '\n']).len();
             line += text.get(counted..begin).map_or(0, line_ends);
             counted = begin;
-            let open_quote = !raw.matches('"').count().is_multiple_of(2);
             rows.push(Row { number: line, cells, open_quote });
         }
     }
@@ -465,12 +470,6 @@ mod tests {
         assert_eq!(roster(&text).people.len(), 10_000);
     }
 
-    #[test]
-    fn a_row_added_by_form_reads_back() {
-        let row = write_row(&["O\"Neil, Jr", "7", "M", "1"], ',');
-        assert_eq!(short(&row), ["O\"Neil, Jr|7|M|1"]);
-    }
-
     proptest! {
         #[test]
         fn no_text_makes_the_reader_panic(text in "[a-z0-9\",;\t\r\n =é👕]{0,80}") {
@@ -491,7 +490,6 @@ mod tests {
                 text.push('\n');
                 text.push_str(&write_row(&[name, "M"], separator));
             }
-            prop_assume!(super::separator(&text) == separator);
             let read: Vec<String> = roster(&text).people.into_iter().map(|p| p.name).collect();
             prop_assert_eq!(read, names);
         }
