@@ -82,6 +82,11 @@ impl Glyph {
         Self::parse(&unicode::without_marks(self.as_str())).filter(|found| found != self)
     }
 
+    /// Whether it is a control character, which comes along with pasted text and is sold by nobody.
+    pub fn is_control(&self) -> bool {
+        self.as_str().chars().all(char::is_control)
+    }
+
     /// How a message names the glyph: itself, or its code points where a person could not see it.
     ///
     /// ```
@@ -218,10 +223,13 @@ fn signs_of_ascii(text: &str) -> Vec<Sign> {
 }
 
 fn push_sign(out: &mut Vec<Sign>, cluster: &str) {
-    if !cluster.chars().all(char::is_whitespace) {
-        out.push(Sign::Glyph(Glyph::new(cluster)));
-    } else if out.last() != Some(&Sign::Space) {
+    // A mark may stand over a space: then the space is one, and the mark a glyph.
+    let glyph = cluster.trim_start();
+    if glyph.len() < cluster.len() && out.last() != Some(&Sign::Space) {
         out.push(Sign::Space);
+    }
+    if !glyph.is_empty() {
+        out.push(Sign::Glyph(Glyph::new(glyph)));
     }
 }
 
@@ -251,6 +259,7 @@ mod tests {
             ("", ""),
             ("👩‍🚀x", "[👩‍🚀][X]"),
             ("ﬁn", "[F][I][N]"),
+            ("a \u{7fd} b", "[A] [\u{7fd}] [B]"),
             ("D\u{2019}Angelo\u{2013}Roy", "[D]['][A][N][G][E][L][O][-][R][O][Y]"),
         ];
         for (text, expected) in cases {

@@ -5,6 +5,7 @@
 use lettertally::exchange::compare::{Comparison, compare};
 use lettertally::exchange::figures::Sign;
 use lettertally::exchange::{self, FileError, Outcome, csv_out, json, table};
+use lettertally::glyph::GlyphCounts;
 use lettertally::lists::{Break, Lists, SupplierId, demo};
 use lettertally::money::{Cents, Currency};
 
@@ -511,4 +512,25 @@ fn a_price_that_jumps_is_told_of_first() {
     let jumps = compared_with(broken.as_bytes(), &lists, &usd(), None).jumps;
     assert_eq!(jumps[0].name, "2 in smooth film, pack of 5, Quillfeather Letters, from 100");
     assert_eq!((jumps.len(), jumps[0].new.as_str()), (1, "$18.00"));
+}
+
+/// A control character cannot be seen, is sold by nobody, and would make the list's own table unreadable.
+#[test]
+fn control_characters_are_no_letters_of_an_offer() {
+    let file = |way: &str| {
+        format!(
+            r#"{{"format":"letter price list","version":1,"currency":"USD","suppliers":[{{"id":"q","name":"New House"}}],
+            "finishes":[{{"id":"s","name":"flock","colours":[]}}],"styles":[{{"id":"b","name":"block"}}],
+            "offers":[{{"id":"1","supplier":"q","finish":"s","height":"2in","colours":[],"styles":["b"],"price":"1",{way}}}]}}"#
+        )
+    };
+    let pieces = compared(&file(r#""sold_as":"piece","letters":"A \u0000 B""#)).taken_over(false);
+    assert!(
+        csv_out::write(&pieces, &usd()).contains("New House,flock,2 in,,block,piece,,A B,"),
+        "{}",
+        csv_out::write(&pieces, &usd())
+    );
+    let set = compared(&file(r#""sold_as":"set","contents":{"A":1,"\u0000":2}"#));
+    assert_eq!(faults(&set).len(), 1);
+    assert!(GlyphCounts::parse("A:1 \0:2").is_err());
 }

@@ -9,9 +9,10 @@ use super::json::{
 };
 use super::newcomers::{named_supplier, usual_screen};
 use super::{Fault, FileError, FileOffer, MOST_FAULTS, Reading, Why, marks};
+use crate::glyph::{CountsError, GlyphCounts};
 use crate::length::Units;
 use crate::lists::names::{NameError, Thing};
-use crate::lists::rows::{self, CellFault, Column};
+use crate::lists::rows::{self, CellError, CellFault, Column};
 use crate::lists::{
     Break, Colour, ColourId, Finish, FinishId, FreightStep, LetterStyle, Lists, Offer, OfferId, StyleId,
     SupplierId, Way, fresh_id,
@@ -263,8 +264,20 @@ fn way(record: OfferRecord) -> Result<Way, Why> {
     match (record.sold_as, record.letters_per_unit, record.letters, record.contents) {
         (SoldAs::Piece, None, Some(glyphs), None) => Ok(Way::Piece { glyphs }),
         (SoldAs::Pack, Some(of), Some(glyphs), None) => Ok(Way::Pack { of, glyphs }),
-        (SoldAs::Set, None, None, Some(contents)) => Ok(Way::Set { contents }),
+        (SoldAs::Set, None, None, Some(contents)) => contents_seen(contents),
         _ => Err(Why::Way),
+    }
+}
+
+/// A set of these contents, none of which may be a control character: a table of the list with one in
+/// it would be refused as no text.
+fn contents_seen(contents: GlyphCounts) -> Result<Way, Why> {
+    let unseen = contents.iter().find(|(glyph, _)| glyph.is_control()).map(|(glyph, _)| glyph.to_string());
+    let fault =
+        |text| CellFault { column: Column::Letters, error: CellError::Contents(CountsError::Unread(text)) };
+    match unseen {
+        Some(text) => Err(Why::Cells(vec![fault(text)])),
+        None => Ok(Way::Set { contents }),
     }
 }
 

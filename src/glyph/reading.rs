@@ -60,6 +60,7 @@ enum Word {
 impl Word {
     fn read(text: &str) -> Result<Self, CountsError> {
         let bad = || CountsError::Unread(text.to_owned());
+        let glyph = |text: &str| Glyph::parse(text).filter(|glyph| !glyph.is_control()).ok_or_else(bad);
         let number = |digits: &str| number::whole(digits, 0, MOST_WRITTEN).map_err(|_| bad());
         if is_figure(text) {
             return Ok(Self::Count(number(text)?, text.to_owned()));
@@ -67,15 +68,14 @@ impl Word {
         let (first, rest) = text.split_at(unicode::clusters(text).first().map_or(0, String::len));
         let count = rest.trim_start_matches(BETWEEN);
         if count.is_empty() {
-            return Ok(Self::Glyph(Glyph::parse(first).ok_or_else(bad)?, text.to_owned()));
+            return Ok(Self::Glyph(glyph(first)?, text.to_owned()));
         }
         let is_glyph_first = count.len() < rest.len() || !is_figure(first);
         if let (true, Ok(count)) = (is_glyph_first, number(count)) {
-            return Ok(Self::Both(Glyph::parse(first).ok_or_else(bad)?, count));
+            return Ok(Self::Both(glyph(first)?, count));
         }
-        let (count, glyph) = text.split_at(text.find(|c: char| !c.is_ascii_digit()).unwrap_or(0));
-        let glyph = Glyph::parse(glyph.strip_prefix('×').unwrap_or(glyph)).ok_or_else(bad)?;
-        Ok(Self::Both(glyph, number(count)?))
+        let (count, rest) = text.split_at(text.find(|c: char| !c.is_ascii_digit()).unwrap_or(0));
+        Ok(Self::Both(glyph(rest.strip_prefix('×').unwrap_or(rest))?, number(count)?))
     }
 
     /// The complaint about one half without the other.

@@ -11,7 +11,8 @@ pub struct GlyphSet(BTreeSet<Glyph>);
 
 impl GlyphSet {
     /// Reads the set: ranges of letters or digits, and single glyphs, spaces between.
-    /// A part that is neither is taken apart glyph by glyph, so "ABC" is three glyphs.
+    /// A part that is neither is taken apart glyph by glyph, so "ABC" is three glyphs. Control
+    /// characters are passed over.
     ///
     /// ```
     /// use lettertally::glyph::{Glyph, GlyphSet};
@@ -27,8 +28,8 @@ impl GlyphSet {
                     set.extend((*from..=*to).filter_map(|c| Glyph::parse(c.encode_utf8(&mut [0; 4]))));
                 }
                 _ => set.extend(signs(part).into_iter().filter_map(|sign| match sign {
-                    Sign::Glyph(glyph) => Some(glyph),
-                    Sign::Space => None,
+                    Sign::Glyph(glyph) if !glyph.is_control() => Some(glyph),
+                    Sign::Glyph(_) | Sign::Space => None,
                 })),
             }
         }
