@@ -7,7 +7,7 @@
 
 use super::{LinkError, quote_code, version};
 use crate::quote::Quote;
-use crate::quote::code::Code;
+use crate::quote::code::{Code, CodeError};
 
 /// The parameter with the code.
 pub(super) const ACCEPT: &str = "accept";
@@ -56,15 +56,22 @@ impl Acceptance {
     }
 
     pub(super) fn read(code: &str, number: &str) -> Result<Self, LinkError> {
-        let wrong = |name, why| LinkError::Parameter { name, why };
-        if number.len() > LONGEST_NUMBER {
-            return Err(wrong(NUMBER, format!("longer than {LONGEST_NUMBER} characters")));
-        }
+        let number = self::number(number)?;
         let code = match version(code)? {
             (VERSION, code) => code,
             (newer, _) => return Err(LinkError::NewerVersion(newer.to_owned())),
         };
-        let code = Code::parse(code).map_err(|error| wrong(ACCEPT, error.to_string()))?;
-        Ok(Self { code, number: number.to_owned() })
+        let wrong = |error: CodeError| LinkError::Parameter { name: ACCEPT, why: error.to_string() };
+        Ok(Self { code: Code::parse(code).map_err(wrong)?, number })
     }
+}
+
+/// The number of a quote, where it is no longer than one may be: a quote with a longer one could
+/// not be said yes to.
+pub(super) fn number(text: &str) -> Result<String, LinkError> {
+    if text.len() > LONGEST_NUMBER {
+        let why = format!("longer than {LONGEST_NUMBER} characters");
+        return Err(LinkError::Parameter { name: NUMBER, why });
+    }
+    Ok(text.to_owned())
 }

@@ -148,8 +148,8 @@ pub fn read(fragment: &str) -> Result<Option<Link>, LinkError> {
         kinds.into_iter().filter(|kind| parameters.iter().any(|(name, _)| name == kind)).collect();
     match (asked.as_slice(), Start::from_parameters(&parameters)?) {
         ([QUOTE], None) => {
-            let readable =
-                Readable { number: value(acceptance::NUMBER).to_owned(), title: value(TITLE).to_owned() };
+            let number = acceptance::number(value(acceptance::NUMBER))?;
+            let readable = Readable { number, title: value(TITLE).to_owned() };
             Ok(Some(Link::Quote(Box::new(decode_quote(value(QUOTE), readable)?))))
         }
         ([acceptance::ACCEPT], None) => {
@@ -184,7 +184,8 @@ fn version(code: &str) -> Result<(&str, &str), LinkError> {
 /// Whether a fragment carries a quote, readable or not: then a customer opens it.
 pub fn is_for_customer(fragment: &str) -> bool {
     let fragment = fragment.strip_prefix('#').unwrap_or(fragment);
-    fragment.split('&').any(|parameter| parameter.split('=').next() == Some(QUOTE))
+    // As it is read: "%71uote" is a quote as well.
+    form_urlencoded::parse(fragment.as_bytes()).any(|(name, _)| name == QUOTE)
 }
 
 /// What goes after the address of the page, `#` included, to open this quote.

@@ -19,7 +19,7 @@ use lettertally::quote::{Item, OtherQuantity, Quote, QuotedLine, QuotedPerson, Q
 use lettertally::share::acceptance::Acceptance;
 use lettertally::share::dense::{Kind, LARGEST, Packer, Unpacker};
 use lettertally::share::start::Start;
-use lettertally::share::{LONGEST_LINK, Link, LinkError, quote_fragment, read};
+use lettertally::share::{LONGEST_LINK, Link, LinkError, is_for_customer, quote_fragment, read};
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use proptest::prelude::*;
 use serde_json::{Value, json};

@@ -111,3 +111,22 @@ fn fields_out_of_range_are_refused() {
     // Far beyond any order, but no figure in it overflows.
     assert!(opened(&link_of(&most)).unwrap().total() > Cents::ZERO);
 }
+
+/// A mail program may escape any letter of a link.
+#[test]
+fn a_quote_is_for_the_customer_however_its_name_is_escaped() {
+    let link = quote_fragment(&demo_quote()).replace("#quote", "#%71uote");
+    assert!(matches!(read(&link), Ok(Some(Link::Quote(_)))));
+    assert!(is_for_customer(&link) && is_for_customer("#%71uote") && !is_for_customer("#text=quote"));
+}
+
+/// A quote that is read can be said yes to.
+#[test]
+fn a_quote_with_a_number_that_no_answer_takes_is_refused() {
+    let numbered = |length: usize| Quote { number: "7".repeat(length), ..demo_quote() };
+    let yes = Acceptance::of(&numbered(60));
+    assert!(matches!(read(&quote_fragment(&numbered(60))), Ok(Some(Link::Quote(_)))));
+    assert_eq!(read(&yes.fragment()), Ok(Some(Link::Accept(yes))));
+    let refused = read(&quote_fragment(&numbered(61)));
+    assert!(matches!(refused, Err(LinkError::Parameter { name: "no", .. })), "{refused:?}");
+}
