@@ -16,7 +16,7 @@ pub const NUMBER: &str = "{number}";
 /// assert!(wording.uses_roster());
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(transparent)]
+#[serde(try_from = "String", into = "String")]
 pub struct Wording(String);
 
 /// A piece of a wording.
@@ -96,6 +96,23 @@ impl Wording {
     }
 }
 
+/// What is kept is refused where it is too long, never cut: a quote of it would say less than the order.
+impl TryFrom<String> for Wording {
+    type Error = String;
+    fn try_from(text: String) -> Result<Self, String> {
+        match text.len() {
+            length if length > Self::LONGEST => Err(format!("a line of more than {} bytes", Self::LONGEST)),
+            _ => Ok(Self(text)),
+        }
+    }
+}
+
+impl From<Wording> for String {
+    fn from(wording: Wording) -> Self {
+        wording.0
+    }
+}
+
 fn first_token(text: &str) -> Option<(usize, &'static str, Part<'static>)> {
     let found = |token: &'static str, part| text.find(token).map(|at| (at, token, part));
     let tokens = [found(NAME, Part::Name), found(NUMBER, Part::Number)];
@@ -116,6 +133,13 @@ mod tests {
     #[test]
     fn names_that_look_like_tokens_are_not_expanded_again() {
         assert_eq!(Wording::new("{name}").for_person("{number}", "7"), "{number}");
+    }
+
+    #[test]
+    fn a_line_that_is_kept_is_as_long_as_one_may_be_typed() {
+        let line = |length: usize| serde_json::from_str::<Wording>(&format!("\"{}\"", "a".repeat(length)));
+        assert_eq!(line(Wording::LONGEST).unwrap(), Wording::new(&"a".repeat(Wording::LONGEST)));
+        assert!(line(Wording::LONGEST + 1).is_err());
     }
 
     proptest! {
