@@ -4,6 +4,10 @@
 //! and left where it is, for repair; the others count. Never guesses at a row's meaning in
 //! silence: the columns it settled on are part of the answer.
 
+mod cells;
+
+pub use cells::{separator, write_row};
+
 use crate::exchange::table;
 use crate::lists::Blank;
 use crate::number::{self, NumberError, shortened};
@@ -174,26 +178,6 @@ pub fn read(text: &str, blank: Option<&Blank>) -> Roster {
         }
     }
     roster
-}
-
-/// A row's text, with cells quoted where they must be: for adding a person to a roster's text.
-///
-/// A cell with any separator in it is quoted, or the text would be read with that one from then on.
-pub fn write_row(cells: &[&str], separator: char) -> String {
-    let quoted = |cell: &&str| {
-        let needs = cell.contains(['\t', ';', ',', '"', '\n', '\r']);
-        if needs { format!("\"{}\"", cell.replace('"', "\"\"")) } else { (*cell).to_owned() }
-    };
-    cells.iter().map(quoted).collect::<Vec<_>>().join(&separator.to_string())
-}
-
-/// The character that parts the cells of this text.
-///
-/// A tab wins, since nobody types one by chance; then a semicolon, since a text that uses it
-/// may have commas inside its cells; else a comma.
-pub fn separator(text: &str) -> char {
-    let outside: String = text.split('"').step_by(2).collect();
-    ['\t', ';'].into_iter().find(|&c| outside.contains(c)).unwrap_or(',')
 }
 
 fn fault(row: u64, text: &str, kind: RowFaultKind) -> RowFault {
