@@ -157,7 +157,7 @@ claim_target() {
     mkdir -p "$CARGO_TARGET_DIR"
     local owner=$CARGO_TARGET_DIR/lettertally-clone
     if [[ ! -e $owner || $(<"$owner") != "$ROOT" ]]; then
-        touch -c "$ROOT"/src/{lib,main}.rs "$ROOT"/tests/*.rs "$ROOT"/tests/browser/{src,tests}/*.rs
+        touch -c "$ROOT"/src/{lib,main}.rs "$ROOT"/tests/*.rs "$ROOT"/tests/{browser,fuzz}/src/*.rs "$ROOT"/tests/browser/tests/*.rs
         echo "$ROOT" >"$owner"
     fi
 }
