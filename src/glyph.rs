@@ -223,13 +223,14 @@ fn signs_of_ascii(text: &str) -> Vec<Sign> {
 }
 
 fn push_sign(out: &mut Vec<Sign>, cluster: &str) {
-    // A mark may stand over a space: then the space is one, and the mark a glyph.
-    let glyph = cluster.trim_start();
-    if glyph.len() < cluster.len() && out.last() != Some(&Sign::Space) {
-        out.push(Sign::Space);
-    }
-    if !glyph.is_empty() {
-        out.push(Sign::Glyph(Glyph::new(glyph)));
+    // A mark may stand over a space, or before one: then the space is one, and the mark a glyph.
+    for (at, glyph) in cluster.split(char::is_whitespace).enumerate() {
+        if at > 0 && out.last() != Some(&Sign::Space) {
+            out.push(Sign::Space);
+        }
+        if !glyph.is_empty() {
+            out.push(Sign::Glyph(Glyph::new(glyph)));
+        }
     }
 }
 
@@ -260,6 +261,7 @@ mod tests {
             ("👩‍🚀x", "[👩‍🚀][X]"),
             ("ﬁn", "[F][I][N]"),
             ("a \u{7fd} b", "[A] [\u{7fd}] [B]"),
+            ("\u{70f}\u{3000}3", "[\u{70f}] [3]"),
             ("D\u{2019}Angelo\u{2013}Roy", "[D]['][A][N][G][E][L][O][-][R][O][Y]"),
         ];
         for (text, expected) in cases {
