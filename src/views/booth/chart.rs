@@ -6,7 +6,7 @@ use crate::views::prelude::*;
 const WIDTH: i64 = 330;
 const HEIGHT: i64 = 180;
 /// What stays free beside and below the dots, for the words at the axes.
-const FREE: (i64, i64) = (60, 26);
+const FREE: (i64, i64) = (60, 44);
 
 /// One dot.
 #[derive(Clone, PartialEq)]
