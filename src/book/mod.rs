@@ -1,9 +1,8 @@
 //! The order book: the shop's orders, newest first, and what happened to them and to the shelf.
 //!
 //! Owns which orders there are, what was promised for each, and the facts from which all else
-//! follows: an order's state ([`life`]), what lies on the shelf ([`ledger`]), the day's takings
-//! ([`close`]). Never prices anything itself: [`touch`], [`standing`] and [`answer`] compare what
-//! the plan and the quote say.
+//! follows: an order's state ([`life`]) and what lies on the shelf ([`ledger`]). Never prices
+//! anything itself: [`touch`], [`standing`] and [`answer`] compare what the plan and the quote say.
 
 pub mod answer;
 pub mod entry;

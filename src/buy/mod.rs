@@ -1,7 +1,7 @@
 //! The buy mix: the cheapest way to buy the letters that are needed.
 //!
 //! Owns the way from needs and price lists to an order for each supplier, and its explanation.
-//! The search itself is in [`solver`], which knows neither names nor money signs: [`request`]
+//! The search itself is in [`solver`], which knows neither names nor money signs: `request`
 //! puts the question to it and reads its answer. Never looks at the shelf: what it is given is
 //! what must be bought.
 //!

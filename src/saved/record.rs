@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// The version of the records written here. Each change of what a record holds raises it and
-/// adds a step to [`super::steps`].
+/// adds a step to `saved/steps.rs`.
 pub const VERSION: u32 = 5;
 
 /// What every key begins with.

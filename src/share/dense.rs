@@ -4,7 +4,7 @@
 //! nothing else is read. Each bit of a text is predicted from the letters before it by several
 //! models, mixed into one prediction by weights that learn, and written with an arithmetic coder;
 //! likely letters take a fraction of a bit. Writer and reader begin with the same knowledge: the
-//! sample texts of [`super::samples`]. All of it is whole-number arithmetic, the same on every
+//! sample texts of `share/samples.rs`. All of it is whole-number arithmetic, the same on every
 //! device for ever: to change a constant or a sample is to make a new version of the links.
 //! `docs/links.md` describes it step by step.
 

@@ -5,7 +5,7 @@ use crate::browser::Browser;
 use serde_json::{Map, Value};
 
 /// Surnames for invented customers.
-const NAMES: [&str; 10] = [
+pub const NAMES: [&str; 10] = [
     "Okonjo",
     "Lindqvist",
     "Marlow",
@@ -77,6 +77,16 @@ impl Browser {
         book.tap("Handed over");
         self.until("it is handed over", || !book.text().contains("Payment"));
         true
+    }
+
+    /// Waits until at least so many orders lie on the device, and nothing is half written.
+    pub fn keeps_orders(&self, count: u64) {
+        self.until("all of them are kept", || {
+            let kept =
+                "return Object.keys(localStorage).filter((key) => key.startsWith('lettertally.order.')).length";
+            self.ask(kept, vec![]).as_u64() >= Some(count)
+                && self.ask("return localStorage['lettertally.journal'] ?? null", vec![]).is_null()
+        });
     }
 
     /// The file that hands over the whole book of this page, as another phone would get it.

@@ -10,7 +10,7 @@
 //! The first line says how fast the machine was meanwhile: figures of two runs are worth comparing
 //! only where that is alike.
 
-use lettertally_browser_tests::day::with_orders_like;
+use lettertally_browser_tests::day::{NAMES, with_orders_like};
 use lettertally_browser_tests::{Browser, Feature, Profile, Site, open_page, open_page_in};
 use serde_json::Value;
 use std::fs;
@@ -151,12 +151,7 @@ fn long_book(site: &Site) {
     assert!(page.serve_a_customer("HANK", 3, "cash"));
     let with_two = summary((0..5).map(|_| open(&page, site)).collect()).0;
     page.take_in_book(&with_orders_like(&page.whole_book(), "HANK 3", 4_999));
-    page.until("all of them are kept", || {
-        let kept =
-            "return Object.keys(localStorage).filter((key) => key.startsWith('lettertally.order.')).length";
-        page.ask(kept, vec![]).as_u64() >= Some(5_000)
-            && page.ask("return localStorage['lettertally.journal'] ?? null", vec![]).is_null()
-    });
+    page.keeps_orders(5_000);
     let taken = "return Object.entries(localStorage).map(([key, text]) => key.length + text.length).reduce((a, b) => a + b)";
     let taken = page.ask(taken, vec![]);
     let opened = summary((0..5).map(|_| open(&page, site)).collect()).0;
@@ -227,34 +222,7 @@ fn summary(mut times: Vec<f64>) -> (f64, f64) {
 }
 
 fn roster(people: usize) -> String {
-    const NAMES: [&str; 25] = [
-        "Okonjo",
-        "Lindqvist",
-        "Marlow",
-        "Banerjee",
-        "Castellan",
-        "Wren",
-        "Takeda",
-        "Voss",
-        "Hollis",
-        "Ferreira",
-        "Quist",
-        "Ashworth",
-        "Birch",
-        "Cole",
-        "Drew",
-        "Ellery",
-        "Fenn",
-        "Garrick",
-        "Hale",
-        "Imada",
-        "Jessop",
-        "Kerr",
-        "Lund",
-        "Moreau",
-        "Nash",
-    ];
     let sizes = ["S", "M", "L", "XL", "2XL"];
-    let row = |at: usize| format!("{}\t{}\t{}", sizes[at % 5], at % 99 + 1, NAMES[at % 25]);
+    let row = |at: usize| format!("{}\t{}\t{}", sizes[at % 5], at % 99 + 1, NAMES[at % NAMES.len()]);
     ["Size\tNo\tName".to_owned()].into_iter().chain((0..people).map(row)).collect::<Vec<_>>().join("\n")
 }

@@ -180,12 +180,7 @@ fn five_thousand_orders_open_and_are_searched() {
     page.stock_the_shelf("E:3 O:5");
     assert!(page.serve_a_customer("HANK", 3, "cash"));
     page.take_in_book(&with_orders_like(&page.whole_book(), "HANK 3", 4_999));
-    page.until("all of them are kept", || {
-        let kept =
-            "return Object.keys(localStorage).filter((key) => key.startsWith('lettertally.order.')).length";
-        page.ask(kept, vec![]).as_u64() >= Some(5_000)
-            && page.ask("return localStorage['lettertally.journal'] ?? null", vec![]).is_null()
-    });
+    page.keeps_orders(5_000);
     page.visit(&site.address());
     page.part_of_the_booth("Orders");
     let orders = page.within("Orders");
