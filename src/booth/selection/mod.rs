@@ -92,9 +92,12 @@ pub fn choose(orders: &[Waiting], shelf: &Goods, most: Most) -> Choice {
 /// The choice in slices.
 pub struct Search {
     orders: Vec<Waiting>,
+    shelf: Goods,
     most: Most,
     main: Question,
-    /// What was and is to be asked about more of a piece: which, how many more, and the question.
+    /// Pieces to ask about, and how many more of each there would have to be.
+    to_ask: BTreeMap<Item, u32>,
+    /// What is and was asked about more of a piece, the latest last.
     aside: Vec<(Item, u32, Question)>,
     worked: u32,
 }
@@ -103,37 +106,49 @@ impl Search {
     /// Among these orders, with these goods on the shelf.
     pub fn new(orders: Vec<Waiting>, shelf: Goods, most: Most) -> Self {
         let main = Question::new(&orders, &shelf, most, u32::MAX);
-        let richer = |(item, short): (Item, u32)| {
-            let mut shelf = shelf.clone();
-            shelf.add(item.clone(), short);
-            let question = Question::new(&orders, &shelf, most, ASIDE);
-            (item, short, question)
-        };
-        let aside = scarce(&orders, &shelf).into_iter().map(richer).collect();
-        Self { orders, most, main, aside, worked: 0 }
+        let to_ask = scarce(&orders, &shelf);
+        Self { orders, shelf, most, main, to_ask, aside: Vec::new(), worked: 0 }
     }
 
     /// Whether the choice is proved and every question is answered.
     pub fn is_done(&self) -> bool {
-        self.main.is_done() && self.aside.iter().all(|(.., question)| question.is_done())
+        let is_asked = self.aside.last().is_none_or(|(.., question)| question.is_done());
+        self.main.is_done() && self.to_ask.is_empty() && is_asked
     }
 
     /// Looks at so many more places of the search, or goes on until done.
-    pub fn work(&mut self, mut places: u32) {
-        while places > 0 && !self.is_done() {
-            let before = places;
-            if self.worked < FIRST && !self.main.is_done() {
-                places = before - before.min(FIRST - self.worked)
-                    + self.main.work(before.min(FIRST - self.worked));
-            } else if let Some((.., question)) =
-                self.aside.iter_mut().find(|(.., question)| !question.is_done())
-            {
-                places = question.work(places);
-            } else {
-                places = self.main.work(places);
-            }
-            self.worked = self.worked.saturating_add(before - places);
+    pub fn work(&mut self, places: u32) {
+        let mut left = places;
+        while left > 0 && !self.is_done() {
+            let worked = left - self.work_on_one(left);
+            self.worked = self.worked.saturating_add(worked);
+            left -= worked;
         }
+    }
+
+    /// Works on what comes next; what is left of the work.
+    fn work_on_one(&mut self, places: u32) -> u32 {
+        if self.worked < FIRST && !self.main.is_done() {
+            let allowed = places.min(FIRST - self.worked);
+            return places - allowed + self.main.work(allowed);
+        }
+        match self.question_aside() {
+            Some(question) => question.work(places),
+            None => self.main.work(places),
+        }
+    }
+
+    /// The question about more of a piece that is open, or the next one.
+    fn question_aside(&mut self) -> Option<&mut Question> {
+        if self.aside.last().is_none_or(|(.., question)| question.is_done())
+            && let Some((item, short)) = self.to_ask.pop_first()
+        {
+            let mut shelf = self.shelf.clone();
+            shelf.add(item.clone(), short);
+            let question = Question::new(&self.orders, &shelf, self.most, ASIDE);
+            self.aside.push((item, short, question));
+        }
+        self.aside.last_mut().map(|(.., question)| question).filter(|question| !question.is_done())
     }
 
     /// The best choice so far.

@@ -42,6 +42,8 @@ pub(super) struct Tree {
     room: Vec<i64>,
     /// By the bound of their worth, in parts, and a number of their own.
     aside: BTreeMap<(i64, u64), Place>,
+    /// Where it goes on next, and the bound of that, in parts.
+    here: Option<(i64, Place)>,
     serial: u64,
     best: Vec<u32>,
     best_value: i64,
@@ -50,22 +52,16 @@ pub(super) struct Tree {
 impl Tree {
     /// A search among these items, with so much of each good.
     pub fn new(asked: Vec<Asked>, room: Vec<i64>) -> Self {
-        let mut tree =
-            Self { asked, room, aside: BTreeMap::new(), serial: 0, best: Vec::new(), best_value: 0 };
-        tree.begin();
-        tree
-    }
-
-    fn begin(&mut self) {
-        let open: Vec<u32> = (0..).take(self.asked.len()).collect();
-        let most: i64 = self.asked.iter().map(|asked| asked.value).fold(0, i64::saturating_add);
-        self.put_aside(most.saturating_mul(FINE), Place { value: 0, taken: Vec::new(), open });
-        self.work(1);
+        let open: Vec<u32> = (0..).take(asked.len()).collect();
+        let most = asked.iter().map(|asked| asked.value).fold(0, i64::saturating_add);
+        let start = Place { value: 0, taken: Vec::new(), open };
+        let here = (most > 0).then(|| (most.saturating_mul(FINE), start));
+        Self { asked, room, aside: BTreeMap::new(), here, serial: 0, best: Vec::new(), best_value: 0 }
     }
 
     /// Whether nothing better is left to find.
     pub fn is_proved(&self) -> bool {
-        self.aside.is_empty()
+        self.here.is_none() && self.aside.is_empty()
     }
 
     /// The best choice so far, by the items' places in the list.
@@ -75,71 +71,71 @@ impl Tree {
 
     /// By how much another choice could be worth more, at the very most.
     pub fn gap(&self) -> i64 {
-        let most =
-            self.aside.last_key_value().map_or(self.best_value, |((bound, _), _)| bound.div_euclid(FINE));
+        let aside = self.aside.last_key_value().map(|((bound, _), _)| *bound);
+        let here = self.here.as_ref().map(|(bound, _)| *bound);
+        let most = aside.max(here).map_or(self.best_value, |bound| bound.div_euclid(FINE));
         (most - self.best_value).max(0)
     }
 
     /// Goes on until it has looked at so many more places, or is done; what is left of that number.
     pub fn work(&mut self, mut places: u32) -> u32 {
         while places > 0 {
-            let next = if self.aside.len() < ASIDE { self.aside.pop_last() } else { self.aside.pop_first() };
-            let Some((_, place)) = next else { break };
-            self.dive(place, &mut places);
+            let Some(place) = self.next() else { break };
+            places -= 1;
+            self.here = self.look_at(place);
         }
         places
     }
 
-    /// From a place down to a whole choice, leaving aside whatever else is open on the way.
-    fn dive(&mut self, mut place: Place, places: &mut u32) {
+    fn next(&mut self) -> Option<Place> {
+        if let Some((_, place)) = self.here.take() {
+            return Some(place);
+        }
+        let next = if self.aside.len() < ASIDE { self.aside.pop_last() } else { self.aside.pop_first() };
+        next.map(|(_, place)| place)
+    }
+
+    /// Looks at a place: one step on towards a whole choice, with the bound of that, or nothing
+    /// where nothing better is to be had from here. What else is open is left aside.
+    fn look_at(&mut self, mut place: Place) -> Option<(i64, Place)> {
         let mut room = self.room.clone();
         place.taken.iter().for_each(|&at| pay(&self.asked[at as usize], &mut room));
-        loop {
-            place.open.retain(|&at| fits(&self.asked[at as usize], &room));
-            if place.value > self.best_value {
-                self.found(place.taken.clone(), place.value);
-            }
-            if place.open.is_empty() {
-                return;
-            }
-            *places = places.saturating_sub(1);
-            let open: Vec<&Asked> = place.open.iter().map(|&at| &self.asked[at as usize]).collect();
-            let Relaxed { prices, shares } = relaxed(&open, &room);
-            let margins: Vec<i64> = open.iter().map(|asked| margin(asked, &prices)).collect();
-            let bound = bound(&margins, &prices, &room);
-            self.fill_up(&place, &room, &shares, &margins);
-            // What must be gained to beat the best, in parts: one whole unit more.
-            let wanted = (self.best_value - place.value + 1) * FINE;
-            if bound < wanted {
-                return;
-            }
-            // What would bring the bound below that if it were left cannot be left out of better,
-            // and what would if it were taken cannot be part of it.
-            let (mut sure, mut unsure) = (Vec::new(), Vec::new());
-            for ((&at, &margin), share) in place.open.iter().zip(&margins).zip(shares) {
-                if margin > 0 && bound - margin < wanted {
-                    sure.push(at);
-                } else if margin >= 0 || bound + margin >= wanted {
-                    unsure.push((at, margin, share));
-                }
-            }
-            for &at in &sure {
-                if !self.take(at, &mut place, &mut room) {
-                    return;
-                }
-            }
-            place.open = unsure.iter().map(|(at, ..)| *at).collect();
-            if !sure.is_empty() {
-                continue;
-            }
-            // The item that is most nearly taken in half.
-            let next = unsure.iter().min_by_key(|(.., share)| share.abs_diff(500));
-            let Some(&(at, margin, _)) = next else { return };
-            place.open.retain(|&other| other != at);
-            let without = Place { value: place.value, taken: place.taken.clone(), open: place.open.clone() };
-            self.put_aside(bound - margin.max(0) + place.value * FINE, without);
-            self.take(at, &mut place, &mut room);
+        place.open.retain(|&at| fits(&self.asked[at as usize], &room));
+        if place.value > self.best_value {
+            self.found(place.taken.clone(), place.value);
         }
+        let open: Vec<&Asked> = place.open.iter().map(|&at| &self.asked[at as usize]).collect();
+        let Relaxed { prices, shares } = relaxed(&open, &room);
+        let margins: Vec<i64> = open.iter().map(|asked| margin(asked, &prices)).collect();
+        let bound = bound(&margins, &prices, &room);
+        self.fill_up(&place, &room, &shares, &margins);
+        // What must be gained to beat the best, in parts: one whole unit more.
+        let wanted = (self.best_value - place.value + 1) * FINE;
+        if bound < wanted {
+            return None;
+        }
+        let of_all = bound + place.value * FINE;
+        // What would bring the bound below that if it were left cannot be left out of better, and
+        // what would if it were taken cannot be part of it.
+        let (mut sure, mut unsure) = (Vec::new(), Vec::new());
+        for ((&at, &margin), share) in place.open.iter().zip(&margins).zip(shares) {
+            if margin > 0 && bound - margin < wanted {
+                sure.push(at);
+            } else if margin >= 0 || bound + margin >= wanted {
+                unsure.push((at, margin, share));
+            }
+        }
+        place.open = unsure.iter().map(|(at, ..)| *at).collect();
+        if !sure.is_empty() {
+            let all_fit = sure.iter().all(|&at| self.take(at, &mut place, &mut room));
+            return all_fit.then_some((of_all, place));
+        }
+        // The item that is most nearly taken in half.
+        let &(at, margin, _) = unsure.iter().min_by_key(|(.., share)| share.abs_diff(500))?;
+        place.open.retain(|&other| other != at);
+        self.put_aside(of_all - margin.max(0), place.clone());
+        self.take(at, &mut place, &mut room);
+        Some((of_all, place))
     }
 
     /// Takes an item; whether there was room for it.
