@@ -3,6 +3,7 @@
 use crate::browser::Browser;
 use fantoccini::elements::Element;
 use serde_json::{Value, json};
+use std::cell::RefCell;
 use std::path::PathBuf;
 use std::{env, fmt, fs};
 
@@ -47,12 +48,18 @@ impl Rules {
     }
 }
 
-/// Runs the checker on what can be seen now.
+/// Runs the checker on what can be seen now. What it says of a page that changed meanwhile, such
+/// as by what is worked out beside it, holds of no page: then it says so instead.
 const CHECK: &str = "
     const [options, done] = arguments;
     for (const change of document.getAnimations()) change.finish();
+    let changed = false;
+    const watch = new MutationObserver(() => { changed = true; });
+    watch.observe(document, { subtree: true, childList: true, attributes: true, characterData: true });
     axe.run(document, options).then(
         ({ violations, incomplete }) => {
+            watch.disconnect();
+            if (changed) return done(null);
             const told = (kind) => (rule) => rule.nodes.map((node) => {
                 const why = [...node.any, ...node.all, ...node.none].map((check) => check.message).join('; ');
                 return `${kind} ${rule.id}: ${node.html.slice(0, 160)} (${node.target}): ${why}`;
@@ -95,7 +102,12 @@ impl Browser {
         if self.ask("return typeof axe", vec![]) != "object" {
             self.ask(&checker(), vec![]);
         }
-        let found = self.ask_and_wait(CHECK, vec![rules.options()]);
+        let told = RefCell::new(Value::Null);
+        self.until("the page rests for a check", || {
+            told.replace(self.ask_and_wait(CHECK, vec![rules.options()]));
+            !told.borrow().is_null()
+        });
+        let found = told.into_inner();
         let lines = |kind: &str| {
             let lines = found[kind].as_array().into_iter().flatten();
             lines.filter_map(|line| line.as_str().map(str::to_owned)).collect()
