@@ -49,6 +49,19 @@ pub fn milliseconds() -> i64 {
     now as i64
 }
 
+/// Comes back after the browser has drawn the next frame.
+pub async fn frame() {
+    let promise = js_sys::Promise::new(&mut |resolve, _| {
+        if leptos::prelude::window().request_animation_frame(&resolve).is_err() {
+            // Without frames there is none to wait for.
+            let _ = resolve.call0(&wasm_bindgen::JsValue::NULL);
+        }
+    });
+    let _ = wasm_bindgen_futures::JsFuture::from(promise).await;
+    // This is just before it is drawn; the next task is after.
+    pause(0).await;
+}
+
 /// Lets the browser paint and take input, and comes back after so many milliseconds or more.
 pub async fn pause(milliseconds: i32) {
     let promise = js_sys::Promise::new(&mut |resolve, _| {

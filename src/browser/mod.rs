@@ -6,6 +6,7 @@ pub mod clock;
 pub mod device;
 pub mod files;
 pub mod hand_over;
+pub mod input;
 pub mod local_storage;
 pub mod offline;
 pub mod unicode;

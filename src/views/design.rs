@@ -141,7 +141,7 @@ fn LineCard(design: usize, line: usize) -> impl IntoView {
                     prop:value=of(|line| line.text.as_str().to_owned())
                     on:input:target=move |ev| {
                         let text = Wording::new(&ev.target().value());
-                        desk.change_line(design, line, |line| line.text = text);
+                        desk.typing.then(move || desk.change_line(design, line, |line| line.text = text));
                     }
                 />
                 <button type="button" class="low" aria-label=format!("Remove line {}", line + 1) on:click=remove>"✕"</button>

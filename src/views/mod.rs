@@ -30,6 +30,7 @@ mod shelf;
 mod shop;
 mod state;
 mod suppliers;
+mod typing;
 mod waiting;
 mod why;
 mod widths;

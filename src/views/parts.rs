@@ -59,10 +59,15 @@ pub fn NumberField(
     let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
     let draft = Draft::new(&id, label, value);
     let entered = move |text: String| {
-        let read = commit.run(text.clone()).map_err(|error| error.to_string());
-        draft.typed(text, read);
+        if let Some(read) = commit.try_run(text.clone()) {
+            draft.typed(text, read.map_err(|error| error.to_string()));
+        }
     };
-    let typed = move |text: String| if late { draft.typed(text, Ok(())) } else { entered(text) };
+    let typing = desk().typing;
+    let typed = move |text: String| match late {
+        true => draft.typed(text, Ok(())),
+        false => typing.then(move || entered(text)),
+    };
     let done = move |text: String| {
         if late {
             entered(text);
@@ -116,9 +121,13 @@ pub fn ParsedField(
     let id = element_id();
     let (error_id, help_id) = (format!("{id}-error"), format!("{id}-help"));
     let draft = Draft::new(&id, label, value);
+    let typing = desk().typing;
     let typed = move |text: String| {
-        let read = commit.run(text.clone());
-        draft.typed(text, read);
+        typing.then(move || {
+            if let Some(read) = commit.try_run(text.clone()) {
+                draft.typed(text, read);
+            }
+        });
     };
     let described = if help.is_empty() { error_id.clone() } else { format!("{help_id} {error_id}") };
     view! {
@@ -167,6 +176,9 @@ pub fn TextField(
     let id = element_id();
     let help_id = format!("{id}-help");
     let described = (!help.is_empty()).then(|| help_id.clone());
+    let typing = desk().typing;
+    // The field may be gone when what was typed into it counts.
+    let typed = move |text: String| typing.then(move || commit.try_run(text).unwrap_or_default());
     view! {
         <div class="field" class:field-bare=bare>
             <label for=id.clone()>{move || label.get()}</label>
@@ -179,7 +191,7 @@ pub fn TextField(
                     placeholder=placeholder
                     aria-describedby=described
                     prop:value=move || value.get()
-                    on:input:target=move |ev| commit.run(ev.target().value())
+                    on:input:target=move |ev| typed(ev.target().value())
                 />
             </span>
             {(!help.is_empty()).then(|| view! { <p class="help" id=help_id>{help.clone()}</p> })}

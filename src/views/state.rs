@@ -4,6 +4,7 @@ use super::basket::Basket;
 use super::edits::Act;
 use super::runs::Runs;
 use super::search::{MixSearch, Question};
+use super::typing::Typing;
 use crate::browser::local_storage::LocalStorage;
 use crate::browser::{address, clock};
 use crate::views::prelude::*;
@@ -138,6 +139,8 @@ pub struct Desk {
     pub unkept: RwSignal<Option<String>>,
     /// Grows whenever something on the device has changed: for what is shown of it.
     pub kept: RwSignal<u32>,
+    /// What was typed into a field and is not taken up yet.
+    pub typing: Typing,
 }
 
 /// The state, from anywhere in the views.
@@ -204,6 +207,7 @@ impl Desk {
             store: StoredValue::new_local(store),
             unkept: RwSignal::new(None),
             kept: RwSignal::new(0),
+            typing: Typing::new(),
         };
         update_first(in_force);
         update_first(order);

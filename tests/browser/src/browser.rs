@@ -279,6 +279,7 @@ impl Browser {
     /// Types keys into an element.
     pub fn keys_into(&self, element: &Element, keys: &str) {
         self.wait(element.send_keys(keys)).unwrap_or_else(|error| panic!("cannot type {keys:?}: {error}"));
+        self.what_was_typed_counts();
     }
 
     /// Presses keys one after another, wherever the focus is.
@@ -303,6 +304,13 @@ impl Browser {
 
     fn act(&self, actions: ActionSequence) {
         self.wait(self.client().perform_actions(actions)).expect("keys to be pressed");
+        self.what_was_typed_counts();
+    }
+
+    /// Waits until the page has taken up what was typed: it shows the letters first.
+    fn what_was_typed_counts(&self) {
+        let script = "return document.documentElement?.hasAttribute('data-typing') ?? false";
+        self.until("what was typed counts", || self.ask(script, vec![]) == false);
     }
 
     /// A picture of what is on the screen, as PNG.
@@ -368,6 +376,11 @@ impl Browser {
     /// Makes the processor slower by this factor.
     pub fn slow_down(&self, factor: u32) {
         self.issue(self.engine.slow_down(factor));
+    }
+
+    /// Clears away what scripts no longer use, where the browser can be asked to.
+    pub fn clear_away(&self) {
+        self.issue(self.engine.clear_away());
     }
 
     /// Kills the tab, as a phone does that runs short of memory, and the browser after it.

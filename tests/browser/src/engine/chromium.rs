@@ -78,6 +78,10 @@ pub fn slow_down(factor: u32) -> Vec<Command> {
     vec![devtools("Emulation.setCPUThrottlingRate", &json!({ "rate": factor }))]
 }
 
+pub fn clear_away() -> Vec<Command> {
+    vec![devtools("HeapProfiler.collectGarbage", &json!({}))]
+}
+
 pub fn kill_tab() -> Vec<Command> {
     vec![devtools("Page.crash", &json!({}))]
 }

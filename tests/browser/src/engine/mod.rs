@@ -184,6 +184,14 @@ impl Engine {
         }
     }
 
+    /// How to clear away what scripts no longer use; nothing where a browser does it by itself only.
+    pub fn clear_away(self) -> Vec<Command> {
+        match self {
+            Self::Chromium => chromium::clear_away(),
+            Self::Firefox | Self::Webkit => vec![],
+        }
+    }
+
     /// How to kill the tab in front; nothing without [`Feature::KillingTabs`].
     pub fn kill_tab(self) -> Vec<Command> {
         match self {
