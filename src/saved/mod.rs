@@ -6,6 +6,7 @@
 
 pub mod aside;
 pub mod backup;
+mod journal;
 pub mod keys;
 pub mod packed;
 pub mod parts;

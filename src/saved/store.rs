@@ -1,16 +1,15 @@
 //! The store: everything kept on the device, written all or nothing, shared by several tabs.
 //!
-//! Owns what lies under which key. A write to several keys is first put down as one journal; from
-//! then on it counts, whether or not the keys themselves have been reached. Every record carries
-//! the moment of its writing, by which a tab sees that another one was here: what the other wrote
-//! is never overwritten, and what this one wanted to write is set aside. Never drops a text that
-//! it cannot read.
+//! Owns what lies under which key. Every record carries the moment of its writing, by which a tab
+//! sees that another one was here: what the other wrote is never overwritten, and what this one
+//! wanted to write is set aside. Never drops a text that it cannot read.
 
 use super::State;
 use super::aside::{Aside, Why};
-use super::keys::{Keys, NoRoom, characters, weight};
+use super::journal::{Journal, Unread, Writes};
+use super::keys::{Keys, NoRoom, weight};
 use super::parts::Parts;
-use super::record::{self, ASIDE, JOURNAL, Name, PREFIX, RecordError, Stamp};
+use super::record::{self, ASIDE, JOURNAL, Name, RecordError, Stamp};
 use super::steps::{self, Texts};
 use crate::book::{Entry, Moment};
 use serde::de::DeserializeOwned;
@@ -19,12 +18,7 @@ use std::sync::Arc;
 
 /// Everything kept on the device.
 pub struct Store {
-    keys: Box<dyn Keys>,
-    /// Writes that count but have not reached their keys.
-    journal: Writes,
-    /// What the steps from older versions would write, where there is no room for it: read as if
-    /// it were there, and tried again at the next start.
-    steps: Writes,
+    journal: Journal,
     /// The moment of each record's writing, as it was when this tab last looked.
     seen: BTreeMap<String, Moment>,
     /// What lies there, as far as it can be read.
@@ -36,9 +30,6 @@ pub struct Store {
     /// Whether something newer lies there than this page knows: then nothing is written.
     is_newer: bool,
 }
-
-/// Texts to be put under keys; `None` takes a key out.
-type Writes = BTreeMap<String, Option<String>>;
 
 /// A change of one record.
 struct Write {
@@ -60,9 +51,7 @@ impl Store {
     /// cannot be read.
     pub fn open(keys: Box<dyn Keys>) -> Self {
         let mut store = Self {
-            keys,
-            journal: Writes::new(),
-            steps: Writes::new(),
+            journal: Journal::over(keys),
             seen: BTreeMap::new(),
             parts: Parts::default(),
             found: 0,
@@ -75,7 +64,7 @@ impl Store {
         if store.is_newer {
             return store;
         }
-        let _ = store.commit(Writes::new());
+        let _ = store.journal.commit(Writes::new());
         let texts = store.bring_up(texts);
         store.found = weight(&texts);
         store.read_all(texts);
@@ -100,7 +89,7 @@ impl Store {
 
     /// Whether anything is kept when the page is closed.
     pub fn lasts(&self) -> bool {
-        self.keys.lasts()
+        self.journal.lasts()
     }
 
     /// How many characters lie there in all, keys included.
@@ -116,7 +105,7 @@ impl Store {
 
     /// What was set aside, with the key that it lies under.
     pub fn asides(&self) -> Vec<(String, Aside)> {
-        let asides = self.texts_under(ASIDE).into_iter();
+        let asides = self.journal.texts_under(ASIDE).into_iter();
         let read = |(key, text): (String, String)| {
             let raw = || Aside { key: key.clone(), why: Why::Damaged, text: text.clone() };
             (key.clone(), record::read(&text).unwrap_or_else(|_| raw()))
@@ -135,7 +124,7 @@ impl Store {
     /// Throws away what was set aside under a key.
     pub fn discard(&mut self, key: &str) {
         if key.starts_with(ASIDE) {
-            let _ = self.commit([(key.to_owned(), None)].into());
+            let _ = self.journal.commit([(key.to_owned(), None)].into());
         }
     }
 
@@ -212,42 +201,21 @@ impl Store {
     // Reading.
 
     fn read_journal(&mut self) {
-        self.journal.clear();
-        let Some(text) = self.keys.get(JOURNAL) else {
-            return;
-        };
-        // A journal of the version before has the same form.
-        match record::read(&steps::raised(&text)) {
-            Ok(journal) => self.journal = journal,
-            Err(RecordError::OtherVersion(_)) => self.is_newer = true,
-            Err(RecordError::Damaged(_)) => {
+        match self.journal.take_up() {
+            Ok(()) => {}
+            Err(Unread::Newer) => self.is_newer = true,
+            Err(Unread::Damaged(text)) => {
                 let aside = Aside { key: JOURNAL.to_owned(), why: Why::Damaged, text };
                 if self.set_aside(&aside, Writes::new()).is_ok() {
-                    self.keys.remove(JOURNAL);
+                    self.journal.drop_damaged();
                 }
             }
         }
     }
 
-    /// A text as it counts: by the journal, by the steps, else as it lies there.
-    fn text(&self, key: &str) -> Option<String> {
-        match self.journal.get(key).or_else(|| self.steps.get(key)) {
-            Some(text) => text.clone(),
-            None => self.keys.get(key),
-        }
-    }
-
     /// Every text of this page that counts, by key.
     pub fn texts(&self) -> Texts {
-        self.texts_under(PREFIX)
-    }
-
-    /// Those whose keys begin so; of the others there may be thousands.
-    fn texts_under(&self, prefix: &str) -> Texts {
-        let mut keys: BTreeSet<String> = self.keys.all().into_iter().collect();
-        keys.extend(self.journal.keys().chain(self.steps.keys()).cloned());
-        let ours = keys.into_iter().filter(|key| key.starts_with(prefix) && key != JOURNAL);
-        ours.filter_map(|key| Some((key.clone(), self.text(&key)?))).collect()
+        self.journal.texts()
     }
 
     /// Brings older versions up; gives the texts as they count then.
@@ -263,9 +231,7 @@ impl Store {
                 writes.insert(key.clone(), Some(text.clone()));
             }
         }
-        if self.commit(writes.clone()).is_err() {
-            self.steps = writes;
-        }
+        self.journal.commit_steps(writes);
         after
     }
 
@@ -396,13 +362,14 @@ impl Store {
     /// affair: there the last one to write is right.
     fn is_as_seen(&self, name: &Name) -> bool {
         let key = name.key();
-        let revision = self.text(&key).and_then(|text| record::stamp(&text)).map(|stamp| stamp.revision);
+        let revision =
+            self.journal.text(&key).and_then(|text| record::stamp(&text)).map(|stamp| stamp.revision);
         *name == Name::Open || revision == self.seen.get(&key).copied()
     }
 
     /// Puts records under their keys, all or none, and takes note of it.
     fn put(&mut self, writes: &[Write], state: &State) -> Result<(), NoRoom> {
-        self.commit(writes.iter().map(|write| (write.name.key(), write.text.clone())).collect())?;
+        self.journal.commit(writes.iter().map(|write| (write.name.key(), write.text.clone())).collect())?;
         for Write { name, text } in writes {
             match text.as_deref().and_then(record::stamp) {
                 Some(stamp) => self.seen.insert(name.key(), stamp.revision),
@@ -433,7 +400,7 @@ impl Store {
     /// Without room to set it aside nothing happens: it stays on the screen, not kept.
     fn give_way(&mut self, write: &Write, state: &State, now: Moment) -> Result<bool, NoRoom> {
         let key = write.name.key();
-        let theirs = self.text(&key);
+        let theirs = self.journal.text(&key);
         let before = (self.parts.clone(), self.seen.clone());
         match &theirs {
             Some(text) => drop(self.read_one(&write.name, text)),
@@ -453,48 +420,9 @@ impl Store {
     }
 
     fn set_aside(&mut self, aside: &Aside, mut writes: Writes) -> Result<(), NoRoom> {
-        let free = (1_u32..).map(|n| format!("{ASIDE}{n}")).find(|key| self.text(key).is_none());
+        let free = (1_u32..).map(|n| format!("{ASIDE}{n}")).find(|key| self.journal.text(key).is_none());
         let key = free.ok_or(NoRoom)?;
         writes.insert(key, Some(record::write(aside, Moment(0))));
-        self.commit(writes)
-    }
-
-    /// Makes writes count, all or none. One write alone needs no journal: setting a text is all
-    /// or nothing by itself.
-    fn commit(&mut self, writes: BTreeMap<String, Option<String>>) -> Result<(), NoRoom> {
-        if self.journal.is_empty() && writes.len() <= 1 {
-            return writes.iter().try_for_each(|(key, text)| self.reach(key, text.as_deref()));
-        }
-        let mut journal = self.journal.clone();
-        journal.extend(writes);
-        self.keys.set(JOURNAL, &record::write(&journal, Moment(0)))?;
-        self.journal = journal;
-        self.empty_journal();
-        Ok(())
-    }
-
-    /// Lets the journal's writes reach their keys, and ends it when all have. What takes room away
-    /// comes last. Where the room does not suffice the journal stays, and counts.
-    fn empty_journal(&mut self) {
-        let mut writes: Vec<(String, Option<String>)> = self.journal.clone().into_iter().collect();
-        let growth = |(key, text): &(String, Option<String>)| {
-            let length = |text: Option<&str>| text.map_or(0, |text| characters(text) + 1);
-            length(text.as_deref()).saturating_sub(length(self.keys.get(key).as_deref()))
-        };
-        writes.sort_by_cached_key(growth);
-        let reached = writes.iter().all(|(key, text)| self.reach(key, text.as_deref()).is_ok());
-        if reached {
-            self.keys.remove(JOURNAL);
-            self.journal.clear();
-        }
-    }
-
-    fn reach(&mut self, key: &str, text: Option<&str>) -> Result<(), NoRoom> {
-        match text {
-            Some(text) => self.keys.set(key, text)?,
-            None => self.keys.remove(key),
-        }
-        self.steps.remove(key);
-        Ok(())
+        self.journal.commit(writes)
     }
 }
