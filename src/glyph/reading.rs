@@ -60,7 +60,7 @@ enum Word {
 impl Word {
     fn read(text: &str) -> Result<Self, CountsError> {
         let bad = || CountsError::Unread(text.to_owned());
-        let glyph = |text: &str| Glyph::parse(text).filter(|glyph| !glyph.is_control()).ok_or_else(bad);
+        let glyph = |text: &str| Glyph::parse(text).filter(can_be_counted).ok_or_else(bad);
         let number = |digits: &str| number::whole(digits, 0, MOST_WRITTEN).map_err(|_| bad());
         if is_figure(text) {
             return Ok(Self::Count(number(text)?, text.to_owned()));
@@ -86,6 +86,13 @@ impl Word {
             Self::Glyph(_, text) => CountsError::Unread(text),
         }
     }
+}
+
+/// Whether a count of this glyph, once written, can be read. A control character cannot; nor can a
+/// mark that belongs to whatever follows it, as a few scripts have: the colon would be part of it.
+fn can_be_counted(glyph: &Glyph) -> bool {
+    let written = format!("{glyph}:");
+    !glyph.is_control() && unicode::clusters(&written).first().is_some_and(|first| first == glyph.as_str())
 }
 
 fn is_figure(text: &str) -> bool {
@@ -154,7 +161,14 @@ mod tests {
         {
             assert_eq!(GlyphCounts::parse(text), Err(CountsError::NoGlyph(part.into())), "{text}");
         }
-        for (text, part) in [("A", "A"), ("A, 5", "A"), ("A B 5", "A"), ("30xA", "30xA"), ("3:A", "3:A")] {
+        for (text, part) in [
+            ("A", "A"),
+            ("A, 5", "A"),
+            ("A B 5", "A"),
+            ("30xA", "30xA"),
+            ("3:A", "3:A"),
+            ("6\u{70f}", "6\u{70f}"),
+        ] {
             assert_eq!(GlyphCounts::parse(text), Err(CountsError::Unread(part.into())), "{text}");
         }
     }
