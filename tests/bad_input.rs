@@ -7,7 +7,8 @@ use lettertally::lists::settings::{Aim, Settings};
 use lettertally::lists::{Rgb, Way, demo};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::number;
-use lettertally::order::{CountBy, Order, SizeCount, Wording, roster};
+use lettertally::order::roster::{self, Column};
+use lettertally::order::{CountBy, Order, SizeCount, Wording};
 use lettertally::plan::{Plan, Shop, plan};
 use lettertally::problem::{Fix, Place, Problem, Severity};
 use lettertally::quote::quote;
@@ -480,10 +481,15 @@ fn an_open_quotation_mark_in_a_roster_is_told_wherever_it_stands() {
 fn a_person_added_by_form_changes_no_other_row() {
     let blank = &demo::lists().blanks[0];
     for name in ["Elm; the tall", "Elm\tthe tall", "Elm, the tall", "O\"Neil, Jr", "\""] {
-        let text = "name,size\nAsh,M\n";
-        let row = roster::write_row(&[name, "L"], roster::separator(text));
-        let read = roster::read(&format!("{text}{row}"), Some(blank));
-        let names: Vec<String> = read.people.into_iter().map(|person| person.name).collect();
-        assert_eq!(names, ["Ash", name]);
+        // The tabs at the end of the last one are all that parts it.
+        for begun in ["name,size\nAsh,M\n", "name,size\nAsh,M", "size;name\nM;Ash\n", "name\nAsh\t\t"] {
+            let mut text = begun.to_owned();
+            let read = roster::read(&text, Some(blank));
+            let cell = |column: &Column| if *column == Column::Name { name } else { "L" };
+            roster::add_row(&mut text, &read.columns.iter().map(cell).collect::<Vec<_>>());
+            let read = roster::read(&text, Some(blank));
+            let names: Vec<String> = read.people.into_iter().map(|person| person.name).collect();
+            assert_eq!(names, ["Ash", name], "{text:?}");
+        }
     }
 }

@@ -6,7 +6,7 @@
 
 mod cells;
 
-pub use cells::{separator, write_row};
+pub use cells::{add_row, separator, write_row};
 
 use crate::exchange::table;
 use crate::lists::Blank;

@@ -148,7 +148,7 @@ fn RosterEditor(design: usize) -> impl IntoView {
                 prop:value=move || text.get()
                 on:input:target=move |ev| {
                     let text = ev.target().value();
-                    desk.change_design(design, |design| design.roster = text);
+                    desk.typing.then(move || desk.change_design(design, |design| design.roster = text));
                 }
             ></textarea>
             <p class="help" aria-live="polite">{summary}</p>
@@ -208,14 +208,7 @@ fn AddPerson(design: usize) -> impl IntoView {
         let columns =
             read.map(|read| read.columns).filter(|columns| !columns.is_empty()).unwrap_or(usual.to_vec());
         let cells: Vec<&str> = columns.iter().map(cell).collect();
-        desk.change_design(design, |design| {
-            if !design.roster.is_empty() && !design.roster.ends_with('\n') {
-                design.roster.push('\n');
-            }
-            let row = roster::write_row(&cells, roster::separator(&design.roster));
-            design.roster.push_str(&row);
-            design.roster.push('\n');
-        });
+        desk.change_design(design, |design| roster::add_row(&mut design.roster, &cells));
         name.set(String::new());
         number.set(String::new());
     };

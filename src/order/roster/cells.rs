@@ -1,6 +1,23 @@
 //! A roster's text as cells: which character parts them, and how a row is written among them.
 
-/// A row's text, with cells quoted where they must be: for adding a person to a roster's text.
+/// Adds a row at the end of a roster's text, parted as the text is.
+///
+/// ```
+/// use lettertally::order::roster::add_row;
+/// let mut text = "name;no\nAsh;7".to_owned();
+/// add_row(&mut text, &["Birch; Jr", "8"]);
+/// assert_eq!(text, "name;no\nAsh;7\n\"Birch; Jr\";8\n");
+/// ```
+pub fn add_row(text: &mut String, cells: &[&str]) {
+    let row = write_row(cells, separator(text));
+    if !text.is_empty() && !text.ends_with('\n') {
+        text.push('\n');
+    }
+    text.push_str(&row);
+    text.push('\n');
+}
+
+/// A row's text, with cells quoted where they must be.
 ///
 /// A cell with any separator in it is quoted, or the text would be read with that one from then on.
 pub fn write_row(cells: &[&str], separator: char) -> String {

@@ -71,9 +71,10 @@ fn one_more_row_changes_no_other(text: &str, read: &Roster, blank: Option<&Blank
         roster::Column::Other => "",
     };
     let cells: Vec<&str> = read.columns.iter().map(cell).collect();
-    let row = roster::write_row(&cells, roster::separator(text));
-    let more = roster::read(&format!("{}\n{row}\n", text.trim_end()), blank);
-    assert_eq!(more.people.len(), read.people.len() + 1, "{text}\n{row}");
+    let mut longer = text.to_owned();
+    roster::add_row(&mut longer, &cells);
+    let more = roster::read(&longer, blank);
+    assert_eq!(more.people.len(), read.people.len() + 1, "{longer}");
     assert_eq!(more.people[..read.people.len()], read.people);
 }
 
