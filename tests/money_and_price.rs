@@ -12,7 +12,7 @@ use lettertally::lists::settings::{Aim, CardFee, Platen, StepSeconds};
 use lettertally::lists::{Settings, demo};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::order::Wording;
-use lettertally::press::{Work, times, work};
+use lettertally::press::{Work, garment, times};
 use rust_decimal::Decimal;
 
 /// Rounding to a step of 0.1, halves away from zero.
@@ -311,7 +311,7 @@ fn closings_across_and_down_multiply() {
     let size = &lists.blanks[0].sizes[1];
     let closings = |width: Length, depth: Length| {
         let platen = Platen { width, depth, margin: Length::ZERO };
-        work(&order, &order.designs[0], &reading.groups[0], size, &lists, &platen).closings
+        garment(&order, &order.designs[0], &reading.groups[0], size, &lists, &platen).work().closings
     };
     let wide = Length::inches(100);
     let narrow = Length::inches(6);

@@ -138,7 +138,7 @@ fn seconds(order: &Order, design: usize, group: &Group, lists: &Lists, settings:
     let Some(design) = order.designs.get(design) else { return 0 };
     let size = lists.blank(&design.blank).and_then(|blank| blank.size(&group.size));
     size.map_or(0, |size| {
-        let work = press::work(order, design, group, size, lists, &settings.platen);
+        let work = press::garment(order, design, group, size, lists, &settings.platen).work();
         press::times(&work, settings).press.max(Decimal::ZERO).ceil().to_u32().unwrap_or(u32::MAX)
     })
 }

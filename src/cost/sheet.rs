@@ -230,7 +230,7 @@ fn design_average(
             *sum.used.entry(family).or_default() += counts.total() * u64::from(group.count);
         }
         if let Some(size) = blank.and_then(|blank| blank.size(&group.size)) {
-            let work = press::work(order, design, group, size, lists, &settings.platen);
+            let work = press::garment(order, design, group, size, lists, &settings.platen).work();
             let times = press::times(&work, settings);
             sum.labour_seconds += times.labour * count;
             sum.press_seconds += times.press * count;

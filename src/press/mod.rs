@@ -118,18 +118,6 @@ pub fn garment(
     Garment { lines, operations, sequence }
 }
 
-/// The press work of one garment of a design.
-pub fn work(
-    order: &Order,
-    design: &Design,
-    group: &Group,
-    size: &BlankSize,
-    lists: &Lists,
-    platen: &Platen,
-) -> Work {
-    garment(order, design, group, size, lists, platen).work()
-}
-
 /// The time that one garment takes.
 ///
 /// Standard time is normal time times one plus the allowance; a dwell that nobody stands by
@@ -161,7 +149,8 @@ mod tests {
         change(&mut order);
         let reading = order.read(&lists).remove(0);
         let size = &lists.blanks[0].sizes[1];
-        work(&order, &order.designs[0], &reading.groups[0], size, &lists, &Settings::default().platen)
+        garment(&order, &order.designs[0], &reading.groups[0], size, &lists, &Settings::default().platen)
+            .work()
     }
 
     #[test]
@@ -185,7 +174,7 @@ mod tests {
         let platen = Platen { width: Length::mils(1), depth: Length::mils(1), margin: Length::ZERO };
         let reading = order.read(&lists).remove(0);
         let size = &lists.blanks[0].sizes[1];
-        let work = work(&order, &order.designs[0], &reading.groups[0], size, &lists, &platen);
+        let work = garment(&order, &order.designs[0], &reading.groups[0], size, &lists, &platen).work();
         assert_eq!((work.closings, work.dwell), (1_000_000, u32::MAX));
     }
 
