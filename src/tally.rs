@@ -279,6 +279,7 @@ fn wanted(order: &Order, line: &Line, group: &Group, lists: &Lists, glyphs: &Gly
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::length::Length;
     use crate::lists::demo;
     use crate::lists::settings::Spares;
     use crate::money::Percent;
@@ -314,6 +315,27 @@ mod tests {
         assert_eq!(need(&order, &settings(3, 0, 0), &lists), ["A:52 N:52"]);
         // 10 % of 52 is 5.2, so 6 more; and one fixed.
         assert_eq!(need(&order, &settings(3, 10, 1), &lists), ["A:59 N:59"]);
+    }
+
+    #[test]
+    fn one_garment_more_brings_its_letters_and_no_other() {
+        let (lists, order) = (demo::lists(), demo::order("2026-01-01"));
+        let before = tally(&order, &order.read(&lists), &lists, &settings(3, 0, 0));
+        let [first, ..] = &before.families[..] else { panic!("the demo order has letters") };
+        let stranger = Family { height: Length::inches(9), ..first.family.clone() };
+        let letters: BTreeMap<_, _> = [(first.family.clone(), "O:2"), (stranger.clone(), "X:1")]
+            .map(|(family, counts)| (family, GlyphCounts::parse(counts).unwrap()))
+            .into();
+        let mut after = before.clone();
+        after.add(&letters);
+        assert_eq!(after.garments, before.garments + 1);
+        assert_eq!(after.letters_used(), before.letters_used() + 3);
+        let mut used = first.used.clone();
+        used.add_all(&GlyphCounts::parse("O:2").unwrap(), 1);
+        assert_eq!(after.family(&first.family).map(|family| &family.used), Some(&used));
+        assert_eq!(after.family(&stranger).map(|family| family.used.to_string()), Some("X:1".to_owned()));
+        assert_eq!(before.family(&stranger), None);
+        assert_eq!(after.families[1..before.families.len()], before.families[1..]);
     }
 
     #[test]

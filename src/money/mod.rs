@@ -398,6 +398,38 @@ mod tests {
     }
 
     #[test]
+    fn cents_add_up_and_take_away() {
+        let (seven, two) = (Cents::new(7), Cents::new(2));
+        let mut sum = seven;
+        sum += two;
+        assert_eq!((sum.minor(), (seven - two).minor()), (9, 5));
+        assert_eq!([seven, two, two].into_iter().sum::<Cents>().minor(), 11);
+    }
+
+    #[test]
+    fn a_stored_amount_is_taken_up_to_the_largest_of_any_currency() {
+        // Four decimals are the most that a currency has.
+        let largest = LARGEST_AMOUNT * 10_000;
+        let read = |minor: u64| serde_json::from_str::<Cents>(&minor.to_string()).map(Cents::minor).ok();
+        assert_eq!(read(largest), i64::try_from(largest).ok());
+        assert_eq!(read(largest + 1), None);
+        assert!(serde_json::from_str::<Cents>("-1").is_err());
+    }
+
+    #[test]
+    fn a_figure_goes_over_into_another_currency_as_far_as_it_can() {
+        let [usd, jpy] = ["USD", "JPY"].map(|code| Currency::of_code(code).unwrap());
+        let over = |minor: u64, below| {
+            let there = Cents::new(minor as i64).recoined(&usd, &jpy, below);
+            there.map(Cents::minor)
+        };
+        assert_eq!(over(LARGEST_AMOUNT * 100, Below::Refuse), Ok(LARGEST_AMOUNT as i64));
+        assert_eq!(over(LARGEST_AMOUNT * 100 + 1, Below::Round), Err(RecoinError::TooLarge));
+        assert_eq!(over(250, Below::Refuse), Err(RecoinError::TooFine));
+        assert_eq!(over(250, Below::Round), Ok(3));
+    }
+
+    #[test]
     fn a_price_is_rounded_up_only_when_it_must_be() {
         let usd = Currency::usd();
         assert_eq!(Money::parse("12.34").unwrap().round_up(&usd).minor(), 1234);
