@@ -1,4 +1,4 @@
-//! The solver as WebAssembly for Node.js: for measuring it beside a general one.
+//! The solver as WebAssembly for a page or Node.js: for measuring it beside a general one.
 //!
 //! Built and loaded by `tools/bench-general`. Loading it gives JavaScript a function `buyMix`,
 //! which takes a problem as JSON (`docs/buy-problem.md`) and gives its least cost in cents;
@@ -9,7 +9,7 @@
 mod buy_json;
 
 #[cfg(target_arch = "wasm32")]
-mod node {
+mod script {
     use super::buy_json;
     use lettertally::buy::solver::{Solver, Status};
     use wasm_bindgen::JsValue;
@@ -31,10 +31,10 @@ mod node {
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    node::offer();
+    script::offer();
 }
 
 #[cfg(not(target_arch = "wasm32"))]
 fn main() {
-    println!("This is the solver for Node.js: tools/bench-general builds it and runs it.");
+    println!("This is the solver for JavaScript: tools/bench-general builds it and runs it.");
 }
