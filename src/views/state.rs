@@ -1,6 +1,7 @@
 //! The state of the page: what was entered, and the plan that follows from it.
 
 use super::basket::Basket;
+use super::booth::Begun;
 use super::edits::Act;
 use super::runs::Runs;
 use super::search::{MixSearch, Question};
@@ -141,6 +142,8 @@ pub struct Desk {
     pub kept: RwSignal<u32>,
     /// What was typed into a field and is not taken up yet.
     pub typing: Typing,
+    /// The booth's new order, as far as it was said.
+    pub begun: Begun,
 }
 
 /// The state, from anywhere in the views.
@@ -208,6 +211,7 @@ impl Desk {
             unkept: RwSignal::new(None),
             kept: RwSignal::new(0),
             typing: Typing::new(),
+            begun: Begun::new(),
         };
         update_first(in_force);
         update_first(order);

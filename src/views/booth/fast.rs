@@ -5,7 +5,7 @@ use super::super::state::{Desk, Screen, desk, new_id};
 use super::hand::FromTheShelf;
 use crate::browser::clock;
 use crate::views::prelude::*;
-use lettertally::booth::at_hand::{at_hand, on_shelf};
+use lettertally::booth::at_hand::{Instead, at_hand, on_shelf};
 use lettertally::booth::offer::{self, Said, Usual, UsualId};
 use lettertally::booth::rows::{Row, Shown, Sort, found, rows};
 use lettertally::lists::fresh_id;
@@ -17,6 +17,38 @@ use std::sync::Arc;
 /// How many earlier designs are shown for a search.
 const MOST: usize = 5;
 
+/// A new order that was begun: it waits while somebody looks at another screen.
+#[derive(Clone, Copy)]
+pub struct Begun {
+    /// The offer, where it is not the first.
+    chosen: RwSignal<Option<Usual>>,
+    /// What the customer said.
+    said: RwSignal<Said>,
+    /// What was taken in the place of it.
+    taken: RwSignal<Option<Taken>>,
+}
+
+/// An order taken in the place of what was asked for, as long as that is what is asked for.
+#[derive(Clone, PartialEq)]
+struct Taken {
+    of: (Usual, Said),
+    way: Instead,
+}
+
+impl Begun {
+    /// Nothing begun.
+    pub fn new() -> Self {
+        let said = RwSignal::new(Said { count: 1, ..Said::default() });
+        Self { chosen: RwSignal::new(None), said, taken: RwSignal::new(None) }
+    }
+
+    /// The next customer.
+    fn clear(self) {
+        self.said.set(Said { count: 1, ..Said::default() });
+        self.taken.set(None);
+    }
+}
+
 /// The usual offers, what the customer says, and the price.
 #[component]
 pub fn FastOrder() -> impl IntoView {
@@ -26,10 +58,17 @@ pub fn FastOrder() -> impl IntoView {
         let first = desk.in_force.with(|shop| offer::first(&shop.lists));
         if own.is_empty() { first.into_iter().collect() } else { own }
     });
-    let chosen = RwSignal::new(None::<Usual>);
+    let begun = desk.begun;
+    let Begun { chosen, said, taken } = begun;
     let usual = memo(move || chosen.get().or_else(|| offers.with(|offers| offers.first().cloned())));
-    let said = RwSignal::new(Said { count: 1, ..Said::default() });
+    let instead = memo(move || {
+        let asked = (usual.get()?, said.get());
+        taken.get().filter(|taken| taken.of == asked)
+    });
     let order = memo(move || {
+        if let Some(taken) = instead.get() {
+            return Some(taken.way.order);
+        }
         let (usual, mut said) = (usual.get()?, said.get());
         if said.size.is_empty() {
             said.size = sizes(desk, &usual).first().cloned().unwrap_or_default();
@@ -61,8 +100,13 @@ pub fn FastOrder() -> impl IntoView {
             let entry = desk.book.with_untracked(|book| book.current().clone());
             desk.tell_price(&entry);
         });
-        said.set(Said { count: 1, ..Said::default() });
+        begun.clear();
         desk.screen.set(screen);
+    };
+    let take = move |way: Instead| {
+        if let Some(usual) = usual.get_untracked() {
+            taken.set(Some(Taken { of: (usual, said.get_untracked()), way }));
+        }
     };
     let nothing = move || order.with(Option::is_none);
     view! {
@@ -74,7 +118,13 @@ pub fn FastOrder() -> impl IntoView {
                 <Find chosen said/>
                 <OwnOffers chosen usual/>
             </details>
-            {move || (!nothing()).then(|| view! { <FromTheShelf order/> })}
+            {move || instead.get().map(|taken| view! {
+                <div class="at-hand" role="status">
+                    <p>{format!("Taken instead: {}.", taken.way.words)}</p>
+                    <button type="button" class="low" on:click=move |_| begun.taken.set(None)>"As it was asked for"</button>
+                </div>
+            })}
+            {move || (!nothing()).then(|| view! { <FromTheShelf order take/> })}
         </Panel>
         <div class="fast-bar" role="group" aria-label="The price">
             <div class="fast-price" role="status">

@@ -1,6 +1,7 @@
 //! What the shelf has of an order, letter by letter, and what would do instead.
 
 use super::super::state::desk;
+use crate::browser::clock;
 use crate::views::prelude::*;
 use lettertally::booth::at_hand::{AtHand, Instead, LineAtHand, at_hand, instead, on_shelf};
 use lettertally::booth::rows::Row;
@@ -14,13 +15,30 @@ const LINES: usize = 6;
 /// Whether an order of the book can be made now.
 #[component]
 pub fn AtHandNow(row: Memo<Option<Arc<Row>>>) -> impl IntoView {
+    let desk = desk();
     let order = memo(move || row.with(|row| row.as_ref().map(|row| row.entry.order.clone())));
-    view! { <FromTheShelf order/> }
+    // The new price stands beside the button: whoever takes it has said it.
+    let take = move |way: Instead| {
+        desk.act(format!("Changed {}.", way.order.called()), move |desk| {
+            let id = way.order.id.clone();
+            desk.book.update(|book| book.replace(way.order, clock::now()));
+            if let Some(entry) = desk.book.with_untracked(|book| book.any(&id).cloned()) {
+                desk.tell_price(&entry);
+            }
+        });
+    };
+    view! { <FromTheShelf order take/> }
 }
 
 /// Whether an order can be made now.
 #[component]
-pub fn FromTheShelf(order: Memo<Option<Order>>) -> impl IntoView {
+pub fn FromTheShelf(
+    /// The order.
+    order: Memo<Option<Order>>,
+    /// Takes another in its place.
+    #[prop(into)]
+    take: Callback<Instead>,
+) -> impl IntoView {
     let desk = desk();
     let found = memo(move || {
         let order = order.get()?;
@@ -53,7 +71,7 @@ pub fn FromTheShelf(order: Memo<Option<Order>>) -> impl IntoView {
                 </div>
                 <div class="letters-at-hand">{lines}</div>
                 <button type="button" on:click=move |_| asked.set(true)>"What would do instead?"</button>
-                {move || ways.get().map(|ways| view! { <Ways ways/> })}
+                {move || ways.get().map(|ways| view! { <Ways ways take/> })}
             },
             None => ().into_any(),
         }}
@@ -80,7 +98,7 @@ fn letters(line: LineAtHand) -> AnyView {
 
 /// What can be made now in the place of what was asked for.
 #[component]
-fn Ways(ways: Vec<Instead>) -> impl IntoView {
+fn Ways(ways: Vec<Instead>, take: Callback<Instead>) -> impl IntoView {
     let desk = desk();
     if ways.is_empty() {
         return view! { <p class="help">"Nothing on the shelf would do."</p> };
@@ -88,18 +106,12 @@ fn Ways(ways: Vec<Instead>) -> impl IntoView {
     let currency = desk.in_force.with_untracked(|shop| shop.settings.currency.clone());
     let way = |way: Instead| {
         let price = way.total.map_or_else(String::new, |total| currency.show(total));
-        let order = way.order.clone();
-        let take = move |_| {
-            let order = order.clone();
-            desk.act(format!("Changed {}.", order.called()), move |desk| {
-                desk.book.update(|book| book.replace(order, crate::browser::clock::now()));
-            });
-        };
+        let (kind, words) = (way.kind.words(), way.words.clone());
         view! {
             <li>
-                <span><small>{way.kind.words()}</small>" "{way.words}</span>
+                <span><small>{kind}</small>" "{words}</span>
                 <span class="num">{price}</span>
-                <button type="button" on:click=take>"Take"</button>
+                <button type="button" on:click=move |_| take.run(way.clone())>"Take"</button>
             </li>
         }
     };

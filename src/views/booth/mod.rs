@@ -15,6 +15,8 @@ mod hand;
 mod phones;
 mod press;
 
+pub use fast::Begun;
+
 use super::parts::Switch;
 use crate::views::prelude::*;
 

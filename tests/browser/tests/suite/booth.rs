@@ -7,6 +7,47 @@ use lettertally_browser_tests::{Browser, Site, open_page};
 
 const PEOPLE: &str = "People: type, or paste from a spreadsheet";
 
+#[test]
+fn what_is_taken_instead_is_what_is_written_down() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Shop");
+    page.everywhere().unfold("0 letters on the shelf");
+    for (family, letters) in [
+        ("2 in smooth film, white, block", "E:9 A:9 L:9"),
+        ("2 in smooth film, red, block", "S:9 E:9 A:9 L:9"),
+    ] {
+        page.everywhere().unfold(family);
+        page.within(family).type_into("On the shelf", letters);
+    }
+    fill_blanks(&page, "S", "9");
+    page.go_to("Booth");
+    let asked = page.within("New order");
+    asked.type_into("Name", "SEAL");
+    page.within("The price").says("Not all on the shelf");
+    asked.tap("What would do instead?");
+    asked.says("2 in smooth film, red");
+    asked.tap("Take");
+    asked.says("Taken instead: 2 in smooth film, red");
+    page.within("The price").says("Can be made now");
+    // It waits while somebody looks at another screen.
+    page.go_to("Letters");
+    page.go_to("Booth");
+    assert_eq!(page.within("New order").value_of("Name"), "SEAL");
+    page.within("The price").says("Can be made now");
+    // Other words are another question.
+    page.within("New order").type_into("Name", "SEALS");
+    page.within("The price").says("Not all on the shelf");
+    page.within("New order").type_into("Name", "SEAL");
+    page.within("The price").says("Can be made now");
+    page.tap("Write it down");
+    page.says("Wrote down SEAL, $");
+    page.part_of_the_booth("Orders");
+    page.within("Orders").unfold("SEAL");
+    page.within("Orders").says("Can be made now.");
+    page.has_a_clean_console();
+}
+
 /// An order of the usual offer, written down.
 fn write_down(page: &Browser, name: &str, number: &str) {
     page.part_of_the_booth("New");
