@@ -195,9 +195,10 @@ impl Quote {
     }
 }
 
-/// The quote of an order; `None` while its figures are not complete.
+/// The quote of an order; `None` while its figures are not complete, or nothing has been said yet of
+/// what goes on its garments.
 pub fn quote(order: &Order, shop: &Shop, plan: &Plan) -> Option<Quote> {
-    if plan.is_incomplete() {
+    if plan.is_incomplete() || order.is_only_begun() {
         return None;
     }
     let priced = plan.priced.as_ref().ok()?;

@@ -107,9 +107,17 @@ impl Finder<'_> {
         let place = Place::Line { design, line: at };
         let by_size = self.order.designs[design].count_by == CountBy::Sizes;
         if is_empty(line) {
-            // Nothing is wrong with a design that is only just begun.
+            // Nothing is wrong with a design that is only just begun: nobody is to wear it yet.
             let begun = self.order.designs[design].lines.iter().any(|line| !is_empty(line));
-            return begun.then(|| look(place, "no text yet".to_owned()));
+            let is_for_people = !self.plan.readings[design].roster.people.is_empty();
+            return match (begun, is_for_people && at == 0) {
+                (true, _) => Some(look(place, "no text yet".to_owned())),
+                (false, true) => {
+                    let message = "nothing goes on these people's garments yet: type a text, or tap “+ name”";
+                    Some(stop(place, message.to_owned()))
+                }
+                (false, false) => None,
+            };
         }
         if line.text.uses_roster() && by_size {
             let message =

@@ -18,6 +18,7 @@ use crate::views::prelude::*;
 use leptos::task::spawn_local;
 use lettertally::book::standing::{Standing, standing};
 use lettertally::book::{Entry, Handed};
+use lettertally::lists::demo;
 use lettertally::order::OrderId;
 use lettertally::quote::{Quote, quote};
 use lettertally::share;
@@ -67,10 +68,14 @@ pub fn QuoteScreen() -> impl IntoView {
             {move || match quote.get() {
                 Some(quote) => {
                     let link = link_to(&quote);
-                    view! { <Share quote=quote.clone() link=link.clone() said/> <Paper quote link/> }.into_any()
+                    view! { <DemoShop/> <Share quote=quote.clone() link=link.clone() said/> <Paper quote link/> }.into_any()
                 }
                 None => view! {
-                    <p class="empty">"The figures are not complete yet: fix what stands in red, then the quote can be handed over."</p>
+                    <p class="empty">{move || if desk.is_incomplete() {
+                        "The figures are not complete yet: fix what stands in red, then the quote can be handed over."
+                    } else {
+                        "Nothing is said yet of what goes on it: type the words, then the quote can be handed over."
+                    }}</p>
                     <button type="button" class="wide" on:click=move |_| desk.screen.set(to_mend())>"To what is missing"</button>
                 }.into_any(),
             }}
@@ -80,6 +85,22 @@ pub fn QuoteScreen() -> impl IntoView {
             <answer::AnswerField/>
             <copy::CopyOut/>
         </Panel>
+    }
+}
+
+/// Says that the name and the prices are invented, as long as they are the demo's.
+#[component]
+fn DemoShop() -> impl IntoView {
+    let desk = desk();
+    let is_demo =
+        memo(move || desk.in_force.with(|shop| shop.settings.shop_name == demo::settings().shop_name));
+    view! {
+        <Show when=move || is_demo.get()>
+            <div class="problem problem-look no-print">
+                <p>"This is the demo shop’s quote: its name and prices are invented. Enter your own before a customer gets one."</p>
+                <button type="button" class="low" on:click=move |_| desk.screen.set(Screen::Shop)>"To the shop"</button>
+            </div>
+        </Show>
     }
 }
 

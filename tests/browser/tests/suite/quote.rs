@@ -213,3 +213,31 @@ fn figures_of_the_shop(shop: &Browser, customers: &[&str]) -> Vec<String> {
     assert!(figures.len() > 6, "the price screen shows its costs: {figures:?}");
     figures
 }
+
+#[test]
+fn a_quote_is_of_something_and_of_a_shop_with_a_name() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Quote");
+    page.says("its name and prices are invented");
+    page.tap("To the shop");
+    page.within("Shop").enter("Name", "Kestrel Yard Lettering");
+    page.go_to("Quote");
+    page.no_longer_says("its name and prices are invented");
+
+    // An order of which nothing is said yet is none of bare garments.
+    page.go_to("Order");
+    page.tap("New");
+    page.go_to("Quote");
+    page.says("Nothing is said yet of what goes on it");
+    assert!(!page.has_button("Copy the link"));
+    page.go_to("Order");
+    page.tap("By name");
+    page.paste_into("People: type, or paste from a spreadsheet", "Wren,7,M\nVoss,8,L\n");
+    page.says("nothing goes on these people's garments yet");
+    page.tap("+ name");
+    page.no_longer_says("nothing goes on these people's garments yet");
+    page.go_to("Quote");
+    assert!(page.has_button("Copy the link"));
+    page.has_a_clean_console();
+}
