@@ -64,6 +64,28 @@ pub fn demo_state(date: &str, now: Moment) -> State {
     State { shop, book, usual: Vec::new(), pending: None, backup: LastBackup::default() }
 }
 
+impl State {
+    /// Whether nothing was entered on this device yet: the demo shop and its example, as they came.
+    ///
+    /// ```
+    /// use lettertally::{book::Moment, saved::demo_state};
+    /// let mut state = demo_state("2026-01-01", Moment(1));
+    /// assert!(state.is_untouched());
+    /// state.shop.settings.terms.push_str("Paid on the day.");
+    /// assert!(!state.is_untouched());
+    /// ```
+    pub fn is_untouched(&self) -> bool {
+        let order = &self.book.current().order;
+        let came = demo_state(&order.date, Moment::default());
+        self.shop == came.shop
+            && *order == came.book.current().order
+            && self.book.all().count() == 1
+            && self.book.stock().is_empty()
+            && self.usual.is_empty()
+            && self.pending.is_none()
+    }
+}
+
 /// A shop with nothing on its lists but a supplier and a letter style to begin with.
 pub fn empty_shop() -> Shop {
     let supplier = Supplier {

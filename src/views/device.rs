@@ -3,6 +3,7 @@
 use super::state::{Desk, Notice, edited};
 use crate::browser::clock;
 use crate::views::prelude::*;
+use lettertally::saved::aside::Why;
 use lettertally::saved::record::Name;
 use lettertally::saved::store::{Kept, Store};
 use lettertally::saved::{Pending, State};
@@ -36,7 +37,8 @@ pub fn findings(store: &Store, is_for_customer: bool) -> Vec<Notice> {
             words = name.words()
         )));
     }
-    let asides = store.asides().len();
+    // What was there before a backup came is no fault: the person put it there.
+    let asides = store.asides().iter().filter(|(_, aside)| aside.why != Why::Restored).count();
     if asides > 0 {
         let what = if asides == 1 { "One record" } else { "Some records" };
         notices.push(Notice::wrong(format!(

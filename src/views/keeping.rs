@@ -173,6 +173,7 @@ fn Offer(
 ) -> impl IntoView {
     let desk = desk();
     let found = untrack(move || desk.state());
+    let is_new_device = found.is_untouched();
     let found = backup::compare(&found, &contents.parts);
     let lines = comparison(&found, contents.unread.len());
     let made = clock::day_and_time(contents.made);
@@ -210,10 +211,14 @@ fn Offer(
         <section class="offer-back" data-unkept="">
             <h3>{format!("Backup of {made}")}</h3>
             <ul class="plain-list">{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
-            <p class="help">"Merge adds what is missing here and takes the later change of each order; lists, settings and shelf stay yours. Replace makes everything as it is in the file."</p>
+            <p class="help">{if is_new_device {
+                "Nothing was entered on this device yet: “Replace everything” makes it as it is in the file. Merge would keep the demo’s lists, settings and shelf."
+            } else {
+                "Merge adds what is missing here and takes the later change of each order; lists, settings and shelf stay yours. Replace makes everything as it is in the file."
+            }}</p>
             <div class="row">
-                <button type="button" class="main" on:click=move |_| bring(How::Merge)>"Merge"</button>
-                <button type="button" on:click=move |_| bring(How::Replace)>"Replace everything"</button>
+                <button type="button" class:main=!is_new_device on:click=move |_| bring(How::Merge)>"Merge"</button>
+                <button type="button" class:main=is_new_device on:click=move |_| bring(How::Replace)>"Replace everything"</button>
                 <button type="button" on:click=move |_| opened.set(None)>"Leave it"</button>
             </div>
         </section>
