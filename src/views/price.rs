@@ -10,6 +10,7 @@ use lettertally::lists::settings::{Aim, PricePoint, Settings};
 use lettertally::money::{Cents, Currency, Money, Percent};
 use lettertally::problem::Place;
 use rust_decimal::Decimal;
+use std::cmp::Ordering;
 
 /// The price screen.
 #[component]
@@ -117,12 +118,15 @@ fn Held() -> impl IntoView {
         let (on, quote) = handed.get()?;
         let holds = format!("The customer holds a quote of {} from {on}", quote.currency.show(quote.total()));
         desk.plan.with(|plan| {
-            let today = plan.priced.as_ref().ok()?.total();
-            if today == quote.total() && currency() == quote.currency {
-                return None;
-            }
-            let today = currency().show(today);
-            Some(format!("{holds}. What stands here is today's price: {today} with tax."))
+            let (today, held) = (plan.priced.as_ref().ok()?.total(), quote.total());
+            let shown = currency().show(today);
+            let apart = match today.cmp(&held) {
+                _ if currency() != quote.currency => String::new(),
+                Ordering::Equal => return None,
+                Ordering::Greater => format!(", {} more", currency().show(today - held)),
+                Ordering::Less => format!(", {} less", currency().show(held - today)),
+            };
+            Some(format!("{holds}. What stands here is today's price: {shown} with tax{apart}."))
         })
     };
     view! { <div aria-live="polite">{move || words().map(|words| view! { <p class="problem">{words}</p> })}</div> }
