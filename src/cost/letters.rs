@@ -127,6 +127,27 @@ mod tests {
     }
 
     #[test]
+    fn what_is_bought_and_not_charged_is_kept() {
+        let mut lists = demo::lists();
+        lists.offers.retain(|offer| offer.id.as_str() == "smooth-2-pack");
+        let order = six_letters();
+        let family = order.designs[0].lines[0].family();
+        let mut shelf = Shelf::default();
+        shelf.set(&family, Glyph::parse("A").unwrap(), 2);
+        // Two of six lie there, so one pack is bought: 2.15 and freight of 6.90 are 9.05, or 1.81 a
+        // letter, four of which are used. With nothing on the shelf it were 1.12 a letter.
+        for (charge, kept, all_six) in [(LetterCharge::Used, 181, 672), (LetterCharge::Everything, 0, 1_129)]
+        {
+            let settings = Settings { charge, ..Settings::default() };
+            let tally = crate::tally::tally(&order, &order.read(&lists), &lists, &settings);
+            let mix = buy::solve(&needs(&tally, &shelf), &lists);
+            let costs = letter_costs(&tally, &mix, &shelf, &lists, &settings);
+            assert_eq!(costs.kept.round(&settings.currency).minor(), kept);
+            assert_eq!((costs.of(&family) * 6_u32).round(&settings.currency).minor(), all_six);
+        }
+    }
+
+    #[test]
     fn a_run_can_be_charged_with_all_that_is_bought() {
         let mut lists = demo::lists();
         lists.offers.retain(|offer| offer.id.as_str() == "smooth-2-pack");

@@ -362,6 +362,16 @@ mod tests {
     }
 
     #[test]
+    fn the_customer_pays_the_tax_on_top_and_the_shop_the_card_fee() {
+        let mut settings = Settings { tax: percent("8.25"), ..settings(PricePoint::Exact) };
+        settings.card_fee.percent = percent("5");
+        let priced = price(&sheet(&[(2, 1000)]), Aim::Price(Money::of(8)), &settings).unwrap();
+        // 8.25 % of 16.00 is 1.32; 5 % of 17.32 is 0.866; and 16.00 - 20.00 - 0.866 is a loss of 4.87.
+        assert_eq!((priced.tax.minor(), priced.total().minor()), (132, 1732));
+        assert_eq!(priced.profit(&Currency::usd()).round(&Currency::usd()).minor(), -487);
+    }
+
+    #[test]
     fn a_card_fee_of_everything_is_named_alone() {
         let mut settings = settings(PricePoint::Exact);
         settings.card_fee.percent = percent("100");
