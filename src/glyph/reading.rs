@@ -37,7 +37,7 @@ impl GlyphCounts {
                 match (open.take(), word) {
                     (None, Word::Both(glyph, count))
                     | (Some(Word::Glyph(glyph, _)), Word::Count(count, _))
-                    | (Some(Word::Count(count, _)), Word::Glyph(glyph, _)) => counts.add(glyph, count),
+                    | (Some(Word::Count(count, _)), Word::Glyph(glyph, _)) => counts.put(glyph, count)?,
                     (None, half) => open = Some(half),
                     (Some(half), _) => return Err(half.alone()),
                 }
@@ -47,6 +47,17 @@ impl GlyphCounts {
             }
         }
         Ok(counts)
+    }
+}
+
+impl GlyphCounts {
+    /// Adds so many of a glyph, as long as what comes of it could be written.
+    fn put(&mut self, glyph: Glyph, count: u32) -> Result<(), CountsError> {
+        if self.get(&glyph).saturating_add(count) > MOST_WRITTEN {
+            return Err(CountsError::TooMany(glyph.name()));
+        }
+        self.add(glyph, count);
+        Ok(())
     }
 }
 
@@ -106,6 +117,8 @@ pub enum CountsError {
     Unread(String),
     /// A figure alone: a count without its letter, or a digit without its count.
     NoGlyph(String),
+    /// More of a glyph than can be written, all of its counts together.
+    TooMany(String),
 }
 
 impl fmt::Display for CountsError {
@@ -114,6 +127,7 @@ impl fmt::Display for CountsError {
             Self::Unread(part) => {
                 write!(f, "“{}”: expected a letter and its count, such as A:5", number::shortened(part))
             }
+            Self::TooMany(glyph) => write!(f, "more than {MOST_WRITTEN} of {glyph}, all together"),
             Self::NoGlyph(part) => write!(
                 f,
                 "“{}”: a count or a digit? Write A:12 for twelve of A, 5:3 for three of the digit 5",
@@ -153,6 +167,14 @@ mod tests {
         for (text, read) in cases {
             assert_eq!(GlyphCounts::parse(text).map(|counts| counts.to_string()), Ok(read.into()), "{text}");
         }
+    }
+
+    #[test]
+    fn counts_of_one_glyph_stay_within_what_can_be_written() {
+        assert!(GlyphCounts::parse("A:9000 A:999").is_ok());
+        let error = GlyphCounts::parse("A:9000 B:1 A:1000").unwrap_err();
+        assert_eq!(error, CountsError::TooMany("A".into()));
+        assert_eq!(error.to_string(), "more than 9999 of A, all together");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //!
 //! Owns the operations of a garment (`operations`), their order (`sequence`), the run sheet
 //! (`sheet`), the flow of a run (`flow`), and the cautions that stand wherever press work is shown.
-//! What the work costs follows from the same operations (see [`work`]).
+//! What the work costs follows from the same operations (see [`Garment::work`]).
 
 pub mod flow;
 pub mod operations;
