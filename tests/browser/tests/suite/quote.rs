@@ -221,7 +221,7 @@ fn a_quote_is_of_something_and_of_a_shop_with_a_name() {
     page.go_to("Quote");
     page.says("its name and prices are invented");
     page.tap("To the shop");
-    page.within("Shop").enter("Name", "Kestrel Yard Lettering");
+    page.within("The shop").enter("Name", "Kestrel Yard Lettering");
     page.go_to("Quote");
     page.no_longer_says("its name and prices are invented");
 
