@@ -56,7 +56,7 @@
       console.error(error);
       document.getElementById("not-started")?.removeAttribute("hidden");
       const number = new URLSearchParams(location.hash.slice(1)).get("no");
-      if (number) document.getElementById("quote-number").textContent = `, number ${number.slice(0, 60)},`;
+      if (number) document.getElementById("quote-number")?.append(`, number ${number.slice(0, 60)},`);
       document.getElementById("load-again")?.addEventListener("click", () => {
         if (root.dataset.update === "here") window.dispatchEvent(new Event("lettertally-take"));
         else location.reload();
