@@ -11,24 +11,22 @@ use lettertally::lists::settings::SETTINGS;
 use lettertally::lists::settings::table::{Group, Kind, Setting};
 use lettertally::money::{Below, Currency, RecoinError};
 
-/// Every setting.
+/// The settings of a group.
 #[component]
-pub fn Settings() -> impl IntoView {
+pub fn SettingsOf(group: Group) -> impl IntoView {
+    let title = match group {
+        Group::Shop => "The shop",
+        Group::Work => "What the work costs",
+        Group::Press => "The press",
+        Group::Selling => "Selling",
+        Group::Quote => "On the quote",
+    };
     view! {
-        <Panel title="The shop">
-            <div class="settings">{fields(Group::Shop)} <CurrencyField/></div>
-        </Panel>
-        <Panel title="What the work costs">
-            <div class="settings">{fields(Group::Work)}</div>
-        </Panel>
-        <Panel title="The press">
-            <div class="settings">{fields(Group::Press)}</div>
-        </Panel>
-        <Panel title="Selling">
-            <div class="settings">{fields(Group::Selling)}</div>
-        </Panel>
-        <Panel title="On the quote">
-            <div class="settings">{fields(Group::Quote)}</div>
+        <Panel title=title>
+            <div class="settings">
+                {fields(group)}
+                {(group == Group::Shop).then(|| view! { <CurrencyField/> })}
+            </div>
         </Panel>
     }
 }

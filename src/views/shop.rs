@@ -6,30 +6,42 @@ use super::lists::{Blanks, Finishes, Styles};
 use super::offers::Offers;
 use super::offline::WithoutNetwork;
 use super::parts::Panel;
-use super::settings::Settings;
+use super::settings::SettingsOf;
 use super::shelf::Shelf;
 use super::state::{desk, new_id};
 use super::suppliers::Suppliers;
 use crate::browser::clock;
 use crate::views::prelude::*;
+use lettertally::lists::settings::table::Group;
 use lettertally::order::Order;
 use lettertally::saved::{self, State};
 
-/// The shop screen.
+/// The shop screen. Where there is room its panels stand in columns, each in its own whatever the
+/// others hold: nothing that is being used moves into another one.
 #[component]
 pub fn ShopScreen() -> impl IntoView {
     view! {
         <Offers/>
         <PriceFile/>
-        <Suppliers/>
-        <Finishes/>
-        <Styles/>
-        <Blanks/>
-        <Shelf/>
-        <Settings/>
-        <Keeping/>
-        <WithoutNetwork/>
-        <StartOver/>
+        <div class="shop-lists">
+            <Suppliers/>
+            <Finishes/>
+            <Styles/>
+            <Blanks/>
+            <Shelf/>
+        </div>
+        <div class="shop-work">
+            <SettingsOf group=Group::Shop/>
+            <SettingsOf group=Group::Work/>
+            <SettingsOf group=Group::Press/>
+        </div>
+        <div class="shop-selling">
+            <SettingsOf group=Group::Selling/>
+            <SettingsOf group=Group::Quote/>
+            <Keeping/>
+            <WithoutNetwork/>
+            <StartOver/>
+        </div>
     }
 }
 
