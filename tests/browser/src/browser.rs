@@ -8,7 +8,7 @@ use base64::engine::general_purpose::STANDARD;
 use fantoccini::actions::{ActionSequence, InputSource, KeyAction, KeyActions};
 use fantoccini::elements::{Element, ElementRef};
 use fantoccini::error::{CmdError, ErrorStatus};
-use fantoccini::wd::WebDriverCompatibleCommand;
+use fantoccini::wd::{WebDriverCompatibleCommand, WindowHandle};
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
@@ -61,6 +61,8 @@ pub struct Browser {
     runtime: Runtime,
     profile: Profile,
     look: Cell<Look>,
+    // In the order in which they were opened: a driver names them in any.
+    tabs: RefCell<Vec<WindowHandle>>,
     // The console is handed out once: what was read is kept here.
     console: RefCell<Vec<String>>,
 }
@@ -85,6 +87,7 @@ impl Browser {
         let client = runtime
             .block_on(builder.connect(&driver.address()))
             .unwrap_or_else(|error| panic!("no browser: {error}"));
+        let tab = runtime.block_on(client.window()).expect("the first tab");
         Self {
             engine,
             client: Some(client),
@@ -92,6 +95,7 @@ impl Browser {
             runtime,
             profile: profile.clone(),
             look: Cell::new(Look::DESK),
+            tabs: RefCell::new(vec![tab]),
             console: RefCell::default(),
         }
     }
@@ -265,9 +269,21 @@ impl Browser {
         }
     }
 
+    /// Scrolls until it stands still there: what is still being drawn above moves it, and not every
+    /// browser scrolls along.
     fn to_the_middle(&self, element: &Element) {
-        let scroll = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
-        self.ask(scroll, vec![serde_json::to_value(element).expect("an element")]);
+        let scroll = "const [element, done] = arguments;
+            const place = () => element.getBoundingClientRect().top;
+            let tries = 0;
+            const look = () => {
+                const before = place();
+                element.scrollIntoView({ block: 'center', behavior: 'instant' });
+                const moved = Math.abs(place() - before) >= 1;
+                if ((moved || tries === 0) && ++tries < 50) setTimeout(look, 30);
+                else done(null);
+            };
+            look();";
+        self.ask_and_wait(scroll, vec![serde_json::to_value(element).expect("an element")]);
     }
 
     /// Chooses an entry of a list by its words.
@@ -330,16 +346,17 @@ impl Browser {
 
     /// Opens another tab at an address, and brings it to the front.
     pub fn open_tab(&self, address: &str) {
-        let tab = self.wait(self.client().new_window(true)).expect("another tab");
-        self.wait(self.client().switch_to_window(tab.handle)).expect("the other tab");
+        let tab = self.wait(self.client().new_window(true)).expect("another tab").handle;
+        self.tabs.borrow_mut().push(tab.clone());
+        self.wait(self.client().switch_to_window(tab)).expect("the other tab");
         self.look(Look::PHONE);
         self.visit(address);
     }
 
     /// Brings a tab to the front, counted from 0.
     pub fn to_tab(&self, at: usize) {
-        let tabs = self.wait(self.client().windows()).expect("the tabs");
-        self.wait(self.client().switch_to_window(tabs[at].clone())).expect("that tab");
+        let tab = self.tabs.borrow()[at].clone();
+        self.wait(self.client().switch_to_window(tab)).expect("that tab");
     }
 
     /// Looks at the page on another screen.

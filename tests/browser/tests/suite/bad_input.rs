@@ -197,7 +197,7 @@ fn a_text_is_taken_apart_as_the_unicode_tables_say() {
     let letters = ["É×4", "한×2", "\u{1f1eb}\u{1f1f7}×2", "👨\u{200d}👩\u{200d}👧×2", "S×4"];
     let site = Site::serve();
     let page = open_page(&site);
-    page.within("Line 1").type_into("Text of line 1", text);
+    page.within("Line 1").paste_into("Text of line 1", text);
     page.within("Garment").tap("By size");
     page.type_into("M", "1");
     page.go_to("Letters");
@@ -223,11 +223,7 @@ fn text_in_any_script_is_told_of_by_name_with_a_way_out() {
         ("ŁÓDŹ", "no Ł"),
         ("\u{202e}SRETTO", "OTTERS|no "),
     ] {
-        page.ask(
-            "const field = probe.find([], 'field', 'Text of line 1'); field.focus(); field.select();
-            document.execCommand('insertText', false, arguments[0])",
-            vec![text.into()],
-        );
+        line.paste_into("Text of line 1", text);
         page.until(&format!("{text} is told of"), || {
             let said = line.text();
             told.split('|').any(|told| said.contains(told))
@@ -236,11 +232,7 @@ fn text_in_any_script_is_told_of_by_name_with_a_way_out() {
     }
     line.type_into("Text of line 1", "");
     page.says("no text yet");
-    page.ask(
-        "const field = probe.find([], 'field', 'Text of line 1'); field.focus();
-        document.execCommand('insertText', false, 'CAFÉ')",
-        vec![],
-    );
+    line.paste_into("Text of line 1", "CAFÉ");
     line.tap("Press");
     page.no_longer_says("Not complete");
     page.says("É is pressed as E");
