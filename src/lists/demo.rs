@@ -15,6 +15,9 @@ use crate::length::Length;
 use crate::money::{Cents, Money, Percent};
 use crate::order::{CountBy, Curve, Design, Line, Order, OrderId, Placement, Wording};
 
+/// By its name the demo shop is known, see [`is_still`].
+const SHOP_NAME: &str = "Lantern Pier Lettering (demo)";
+
 /// The glyphs that the demo supplier sells.
 const SOLD: &str = "A-Z 0-9 & . - ' ! #";
 
@@ -29,10 +32,25 @@ pub fn lists() -> Lists {
     }
 }
 
+/// Whether these are still the settings of the demo shop, by its name: the prices that stand beside
+/// it are invented then, and no customer should get one.
+///
+/// ```
+/// use lettertally::lists::demo;
+///
+/// let mut settings = demo::settings();
+/// assert!(demo::is_still(&settings));
+/// settings.shop_name = "Letters on the Quay".to_owned();
+/// assert!(!demo::is_still(&settings));
+/// ```
+pub fn is_still(settings: &Settings) -> bool {
+    settings.shop_name == SHOP_NAME
+}
+
 /// The demo shop's settings.
 pub fn settings() -> Settings {
     Settings {
-        shop_name: "Lantern Pier Lettering (demo)".to_owned(),
+        shop_name: SHOP_NAME.to_owned(),
         contact: "hello@lanternpier.example".to_owned(),
         wage_per_hour: Money::of(18),
         press_per_hour: Money::of(3),

@@ -92,8 +92,7 @@ pub fn QuoteScreen() -> impl IntoView {
 #[component]
 fn DemoShop() -> impl IntoView {
     let desk = desk();
-    let is_demo =
-        memo(move || desk.in_force.with(|shop| shop.settings.shop_name == demo::settings().shop_name));
+    let is_demo = memo(move || desk.in_force.with(|shop| demo::is_still(&shop.settings)));
     view! {
         <Show when=move || is_demo.get()>
             <div class="problem problem-look no-print">
