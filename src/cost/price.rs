@@ -372,6 +372,52 @@ mod tests {
     }
 
     #[test]
+    fn the_figures_beside_a_price_are_what_its_parts_leave() {
+        let mut settings = settings(PricePoint::Exact);
+        settings.card_fee = CardFee { percent: percent("3"), fixed: Money::of(30) / 100 };
+        let mut sheet = sheet(&[(3, 1000), (1, 1000)]);
+        sheet.press_hours = Decimal::new(25, 2);
+        let usd = Currency::usd();
+        let priced = price(&sheet, Aim::Margin(percent("20")), &settings).unwrap();
+        // Of 52.36 go 1.8708 to the card and 40.00 to the cost: 10.4892 are a fifth and a little; at
+        // 13.08 each it would be a little less than a fifth.
+        assert_eq!(priced.units.iter().map(|unit| unit.price.minor()).collect::<Vec<_>>(), [1309, 1309]);
+        assert_eq!(priced.garments(), 4);
+        assert_eq!(priced.cost_in_cents(&usd).minor(), 4000);
+        assert_eq!(priced.fee_in_cents(&usd).minor(), 187);
+        assert_eq!(priced.profit_in_cents(&usd).minor(), 1049);
+        // In a quarter of an hour.
+        assert_eq!(priced.profit_per_press_hour(&usd), Some(Money::parse("41.9568").unwrap()));
+        sheet.press_hours = Decimal::ZERO;
+        let unpressed = price(&sheet, Aim::Margin(percent("20")), &settings).unwrap();
+        assert_eq!(unpressed.profit_per_press_hour(&usd), None);
+    }
+
+    #[test]
+    fn the_card_fee_on_price_and_tax_counts_towards_breaking_even() {
+        // Of 10.00, 4.00 are cost and a tenth of 15.00 goes to the card: 4.50 are left towards the 90.00
+        // of the run and of the payment.
+        let mut settings = Settings { tax: percent("50"), ..settings(PricePoint::Exact) };
+        settings.card_fee = CardFee { percent: percent("10"), fixed: Money::of(4) };
+        settings.fixed_per_run = Money::of(86);
+        let priced = price(&sheet(&[(10, 400)]), Aim::Price(Money::of(10)), &settings).unwrap();
+        assert_eq!(priced.break_even, Some(20));
+    }
+
+    #[test]
+    fn a_hair_that_is_missing_raises_each_price_by_one_cent() {
+        // 10.01 pays exactly this cost and 3 % of itself with 7.25 % tax; but the tax on a thousand,
+        // 725.725, is rounded up, and the fee with it.
+        let mut settings = Settings { tax: percent("7.25"), ..settings(PricePoint::Exact) };
+        settings.card_fee.percent = percent("3");
+        let mut sheet = sheet(&[(1000, 0)]);
+        sheet.units[0].variable = Money::of(968_792_825) / 100_000_000;
+        sheet.lines = vec![(CostKind::Blanks, sheet.units[0].variable * 1000_u32)];
+        let priced = price(&sheet, Aim::Margin(Percent::ZERO), &settings).unwrap();
+        assert_eq!(priced.units[0].price.minor(), 1002);
+    }
+
+    #[test]
     fn a_card_fee_of_everything_is_named_alone() {
         let mut settings = settings(PricePoint::Exact);
         settings.card_fee.percent = percent("100");

@@ -170,6 +170,19 @@ mod tests {
     }
 
     #[test]
+    fn half_a_circle_is_the_most_that_an_arc_can_rise() {
+        let half = Length::inches(10);
+        let most = Angle::QUARTER.radius_of(half);
+        assert!(Angle::of_rise(most, half).is_some());
+        assert_eq!(Angle::of_rise(most + Length::of_units(1), half), None);
+    }
+
+    #[test]
+    fn nothing_points_straight_on() {
+        assert_eq!((from_fine(0), from_fine(FINE), from_fine(-FINE)), (0, PER_RADIAN, -PER_RADIAN));
+    }
+
+    #[test]
     fn degrees_are_written_for_a_drawing() {
         assert_eq!(Angle::QUARTER.to_drawing(), "90");
         assert_eq!(Angle::of_arc(Length::inches(1), Length::inches(-1)).to_drawing(), "0");

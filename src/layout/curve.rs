@@ -142,6 +142,7 @@ mod tests {
         let line = set("FAY");
         let straight = bend(&line, Length::inches(2), Curve::Straight);
         assert_eq!(bend(&line, Length::inches(2), Curve::Rise(Bend::Up, Length::ZERO)), straight);
+        assert_eq!(bend(&line, Length::inches(2), Curve::Radius(Bend::Up, Length::ZERO)), straight);
         assert_eq!((straight.bounds.width(), straight.bounds.height()), (line.width, Length::inches(2)));
     }
 

@@ -287,7 +287,10 @@ impl Fitter<'_> {
 mod tests {
     use super::*;
     use crate::lists::demo;
+    use crate::order::curve::Curve;
     use crate::order::{Placement, Wording};
+
+    const USUAL: Caps = Caps::thousandths(100);
 
     #[test]
     fn the_demo_order_fits() {
@@ -318,6 +321,80 @@ mod tests {
         });
         let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default())[0];
         assert_eq!(fit.height_that_fits, None);
+    }
+
+    /// How the first line of the demo's garment fits with this text, where letters are so far apart.
+    fn first_fit(text: &str, roster: &str, gap: Caps, change: impl FnOnce(&mut Line)) -> LineFit {
+        let (mut lists, mut order) = (demo::lists(), demo::order("2026-01-01"));
+        lists.styles[0].widths.gap = gap;
+        let design = &mut order.designs[0];
+        if !roster.is_empty() {
+            design.roster = roster.into();
+        }
+        let line = &mut design.lines[0];
+        (line.text, line.height) = (Wording::new(text), Length::inches(2));
+        change(line);
+        fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default()).swap_remove(0)
+    }
+
+    #[test]
+    fn the_closest_gap_is_enough_where_the_line_just_fits_with_it() {
+        let order = demo::order("2026-01-01");
+        let line = Line { curve: Curve::Straight, ..order.designs[0].lines[0].clone() };
+        let signs = crate::glyph::signs("OTTERS");
+        let widths = Widths::default();
+        let least = width_of(&signs, line.height, &widths, Caps::ZERO);
+        assert_eq!(gap_that_fits(&line, &signs, &widths, least, Caps::ZERO), Ok(Caps::ZERO));
+        let less = least - Length::of_units(1);
+        assert_eq!(gap_that_fits(&line, &signs, &widths, less, Caps::ZERO), Err(Caps::ZERO));
+        // Never wider than usual, however much room there is.
+        let gap = gap_that_fits(&line, &signs, &widths, least.times(9), Caps::ZERO).unwrap();
+        assert!(gap <= widths.gap);
+    }
+
+    #[test]
+    fn only_a_line_that_is_too_wide_is_split_where_the_wider_part_is_narrowest() {
+        let split = |text: &str, inches: i32| {
+            first_fit(text, "", USUAL, |line| line.height = Length::inches(inches)).split
+        };
+        assert_eq!(split("SEA OTTER", 2), None);
+        // A space of two bytes is one too.
+        let wide = split("MARSH OTTERS OF THE\u{a0}EAST", 4).unwrap();
+        assert_eq!((wide.first.as_str(), wide.second.as_str()), ("MARSH OTTERS", "OF THE\u{a0}EAST"));
+        assert_eq!(wide.height, Length::inches(8) + LINE_DISTANCE);
+        let words = split("SEA\u{a0}OTTERSOFTHEMARSHES", 4).unwrap();
+        assert_eq!((words.first.as_str(), words.second.as_str()), ("SEA", "OTTERSOFTHEMARSHES"));
+        // Nothing can be split off a single word.
+        assert_eq!(split("OTTERSOFTHEMARSHES", 4), None);
+        assert_eq!(split(" OTTERSOFTHEMARSHES ", 4), None);
+    }
+
+    #[test]
+    fn sizes_stand_as_on_the_blank_whatever_the_roster_begins_with() {
+        let fit = first_fit("{name}", "name,size\nASH,2XL\nFAY,S\nKIT,L\n", USUAL, |_| ());
+        let sizes: Vec<&str> = fit.sizes.iter().map(|size| size.size.as_str()).collect();
+        assert_eq!(sizes, ["S", "L", "2XL"]);
+    }
+
+    #[test]
+    fn a_straight_line_that_may_be_closer_is_as_wide_as_its_room() {
+        let wide = first_fit("OTTERSEAS", "", USUAL, |_| ());
+        let fit = first_fit("OTTERSEAS", "", USUAL, |line| line.closest = Some(Caps::ZERO));
+        let room = fit.sizes[0].room;
+        assert!(wide.widest > room && fit.sizes[0].width <= room, "{wide:?}");
+        assert!(fit.too_wide.is_empty());
+    }
+
+    #[test]
+    fn every_name_counts_for_the_height_where_letters_may_be_closer() {
+        // Both fill their room at 2 in, the first mostly by its gaps: at 4 in only that one still fits.
+        let roster = "name,size\nIIIIIIIIII,S\nMMMMMM,S\n";
+        let wide = Caps::thousandths(800);
+        let fit = first_fit("{name}", roster, wide, |line| line.closest = Some(Caps::ZERO));
+        assert!(fit.too_wide.is_empty(), "{fit:?}");
+        assert_eq!(fit.height_that_fits, Some(Length::inches(2)), "{fit:?}");
+        let fit = first_fit("{name}", &roster[..21], wide, |line| line.closest = Some(Caps::ZERO));
+        assert_eq!(fit.height_that_fits, Some(Length::inches(4)), "{fit:?}");
     }
 
     #[test]

@@ -125,7 +125,32 @@ pub fn set_on_curve(line: &Line, signs: &[Sign], widths: &Widths, room: Length) 
 mod tests {
     use super::*;
     use crate::glyph::signs;
+    use crate::lists::demo;
+    use crate::order::Wording;
     use proptest::prelude::*;
+
+    #[test]
+    fn a_line_is_set_closer_only_where_it_is_too_wide_and_asks_for_it() {
+        let signs = signs("OTTERS");
+        let widths = Widths::default();
+        let order = demo::order("2026-01-01");
+        let usual = set_line(&signs, Length::inches(2), &widths);
+        let line = |closest| Line {
+            text: Wording::new("OTTERS"),
+            height: Length::inches(2),
+            closest,
+            ..order.designs[0].lines[0].clone()
+        };
+        let set = |closest, room| set_on_curve(&line(closest), &signs, &widths, room).0;
+        let narrow = usual.width - Length::of_units(1);
+        assert_eq!(set(Some(Caps::ZERO), usual.width), usual);
+        assert_eq!(set(None, narrow), usual);
+        let closer = set(Some(Caps::ZERO), narrow);
+        assert!(closer.width <= narrow && closer.width + Length::mm(1) > narrow);
+        // As close as is allowed, where even that is too wide.
+        let closest = set(Some(Caps::ZERO), Length::inches(1));
+        assert_eq!(closest, set_closer(&signs, Length::inches(2), &widths, Caps::ZERO));
+    }
 
     proptest! {
         #[test]
