@@ -54,15 +54,27 @@
       runs = true;
     } catch (error) {
       console.error(error);
-      document.getElementById("not-started")?.removeAttribute("hidden");
+      // The first goes with the outline.
+      (document.getElementById("not-started") ?? document.getElementById("stopped"))?.removeAttribute("hidden");
       const number = new URLSearchParams(location.hash.slice(1)).get("no");
       if (number) document.getElementById("quote-number")?.append(`, number ${number.slice(0, 60)},`);
-      document.getElementById("load-again")?.addEventListener("click", () => {
-        if (root.dataset.update === "here") window.dispatchEvent(new Event("lettertally-take"));
-        else location.reload();
-      });
     }
   };
+
+  document.addEventListener("click", ({ target }) => {
+    if (!target.closest?.("[data-again]")) return;
+    if (!runs && root.dataset.update === "here") window.dispatchEvent(new Event("lettertally-take"));
+    else location.reload();
+  });
+
+  // A program that broke off in the middle cannot go on: that is said, so that nobody goes by figures
+  // that follow nothing any more.
+  const isBrokenOff = ({ error, reason }) => (error ?? reason) instanceof WebAssembly.RuntimeError;
+  for (const told of ["error", "unhandledrejection"]) {
+    window.addEventListener(told, (event) => {
+      if (runs && isBrokenOff(event)) document.getElementById("stopped")?.removeAttribute("hidden");
+    });
+  }
 
   // Whether nobody is in the middle of an edit in this tab. If somebody is, the program objects.
   const isFree = () => window.dispatchEvent(new Event("lettertally-may-reload", { cancelable: true }));

@@ -222,6 +222,27 @@ mod tests {
         assert_eq!(gpos.space.to_string(), "0.46667");
     }
 
+    /// A font that says so high a capital in its `OS/2` table, where ISO/IEC 14496-22 (from memory)
+    /// has it: 88 bytes on.
+    fn with_cap_height(font: &[u8], height: i16) -> Vec<u8> {
+        let mut font = font.to_vec();
+        let record = font.windows(4).position(|tag| tag == b"OS/2").unwrap();
+        let place = u32::from_be_bytes(font[record + 8..record + 12].try_into().unwrap()) as usize + 88;
+        font[place..place + 2].copy_from_slice(&height.to_be_bytes());
+        font
+    }
+
+    #[test]
+    fn a_font_that_does_not_say_how_high_its_capitals_are_is_measured() {
+        let said = read(FONTS[0], &letters()).unwrap();
+        for nothing in [0, -750] {
+            assert_eq!(read(&with_cap_height(FONTS[0], nothing), &letters()).unwrap(), said);
+        }
+        // What it says counts: of twice the height everything is half as wide.
+        let twice = read(&with_cap_height(FONTS[0], 1500), &letters()).unwrap();
+        assert_eq!(twice.space.to_string(), "0.23333");
+    }
+
     proptest! {
         #[test]
         fn no_damage_makes_the_reader_panic(

@@ -324,6 +324,28 @@ fn a_program_that_does_not_come_is_told_of_and_comes_with_another_try() {
 }
 
 #[test]
+fn a_program_that_breaks_off_is_told_of_and_nothing_entered_before_is_lost() {
+    // A module whose only function is the instruction `unreachable`: its trap is a real one.
+    const BREAK_OFF: &str = "const module = new WebAssembly.Module(new Uint8Array([
+            0, 97, 115, 109, 1, 0, 0, 0, 1, 4, 1, 96, 0, 0, 3, 2, 1, 0, 7, 5, 1, 1, 102, 0, 0, 10, 5, 1, 3, 0, 0, 11]));
+        setTimeout(() => new WebAssembly.Instance(module).exports.f());";
+    const STOPPED: &str = "The page has stopped";
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.type_into("For whom", "Harbour Herons");
+    // An error that leaves the program as it is.
+    page.ask("setTimeout(() => { throw new Error('of somebody else') })", vec![]);
+    page.go_to("Quote");
+    assert!(!page.text().contains(STOPPED));
+    page.ask(BREAK_OFF, vec![]);
+    page.says(STOPPED);
+    page.tap("Load it again");
+    stands(&page);
+    page.no_longer_says(STOPPED);
+    assert_eq!(page.value_of("For whom"), "Harbour Herons");
+}
+
+#[test]
 fn the_page_can_be_installed() {
     let site = Site::serve();
     let page = open_page(&site);
