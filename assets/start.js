@@ -122,13 +122,16 @@
       const taken = await ask(registration.waiting ?? registration.active, "take");
       if (!taken) show("update", "busy");
     });
-    // A page that stays open for days looks for a newer release when it comes to the front again.
-    let looked = Date.now();
-    document.addEventListener("visibilitychange", () => {
+    // Not every browser looks for a newer release with each start. A page that stays open for days
+    // looks again when it comes to the front.
+    let looked = 0;
+    const lookForNewer = () => {
       if (document.hidden || Date.now() - looked < HOUR) return;
       looked = Date.now();
       registration.update().catch(() => {}); // no network: another time
-    });
+    };
+    if (registration.active) lookForNewer();
+    document.addEventListener("visibilitychange", lookForNewer);
   };
 
   const keepOffline = async () => {
