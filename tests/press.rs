@@ -140,6 +140,22 @@ proptest! {
     }
 }
 
+#[test]
+fn a_letter_larger_than_the_platen_one_way_only_is_pressed_in_parts() {
+    // Inside its margins this platen presses 19.5 in by 15.5 in.
+    let platen = platen(20, 16);
+    let small = rect(0, 0, 20, 20);
+    for (large, parts) in [(rect(0, 50, 400, 40), 3), (rect(0, 50, 40, 400), 3), (rect(0, 50, 200, 160), 4)] {
+        let found = fewest(&[large, small], &platen, &KeepOff::default());
+        assert_eq!((found.in_parts, found.is_proven), (parts, false), "{large:?}");
+        assert_eq!(found.places.len(), 1);
+        assert_eq!(found.places[0].letters, [1]);
+    }
+    // 19.5 in by 15.5 in are pressed at once.
+    let whole = fewest(&[rect(0, 0, 195, 155)], &platen, &KeepOff::default());
+    assert_eq!((whole.in_parts, whole.places.len()), (0, 1));
+}
+
 fn recipe() -> impl Strategy<Value = Recipe> {
     let heat = prop::sample::select(vec![280_u16, 305, 320, 350]);
     let again = prop_oneof![

@@ -116,3 +116,27 @@ pub fn collar_depth(size: &BlankSize, front: bool) -> Length {
 pub fn collar_half_width(size: &BlankSize) -> Length {
     size.width.thousandths(COLLAR_HALF)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lists::demo;
+
+    #[test]
+    fn what_a_platen_keeps_off_lies_evenly_on_both_halves() {
+        let size = &demo::lists().blanks[0].sizes[0];
+        let mirrored =
+            |rect: &Rect| Rect { left: Length::ZERO - rect.right, right: Length::ZERO - rect.left, ..*rect };
+        let front = keep_off(size, Side::Front, Some(Length::inches(6)));
+        assert_eq!((front.seams.len(), front.collar.len()), (4, 2));
+        for rects in [&front.seams, &front.collar] {
+            assert!(rects.iter().all(|rect| rects.contains(&mirrored(rect))), "{rects:?}");
+        }
+        let [collar, buttons] = front.collar[..] else { panic!("collar and buttons") };
+        assert_eq!((collar.width(), collar.top), (collar_half_width(size).times(2), Length::ZERO));
+        assert_eq!((buttons.top, buttons.height()), (collar.bottom, Length::inches(6)));
+        // No buttons behind, and the collar is lower in front.
+        let back = keep_off(size, Side::Back, Some(Length::inches(6)));
+        assert!(back.collar.len() == 1 && back.collar[0].bottom < collar.bottom);
+    }
+}

@@ -130,6 +130,15 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
+    fn a_letter_knows_whether_a_space_comes_before_it() {
+        let set = set_line(&signs(" AB C"), Length::inches(2), &Widths::default());
+        // A space in front of the first letter stands between no two.
+        let after: Vec<bool> = set.letters.iter().map(|letter| letter.after_space).collect();
+        assert_eq!(after, [false, false, true]);
+        assert_eq!(set.letters[0].left, Length::ZERO);
+    }
+
+    #[test]
     fn a_line_is_set_closer_only_where_it_is_too_wide_and_asks_for_it() {
         let signs = signs("OTTERS");
         let widths = Widths::default();

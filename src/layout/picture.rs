@@ -200,5 +200,22 @@ mod tests {
             pictures(&order, &order.designs[0], &reading.groups[0], &lists.blanks[0].sizes[0], &lists);
         assert_eq!((front.lines.len(), back.lines.len()), (1, 2));
         assert_eq!(front.extent.1, Length::inches(28));
+        let (across, down) = front.extent;
+        let frame = front.frame();
+        assert_eq!((frame.left, frame.right), (Length::ZERO - across, across));
+        assert_eq!((frame.top, frame.bottom), (Length::ZERO, down));
+    }
+
+    #[test]
+    fn a_line_wider_than_its_room_does_not_fit() {
+        let (lists, mut order) = (demo::lists(), demo::order("2026-01-01"));
+        let size = &lists.blanks[0].sizes[0];
+        let fits = |order: &Order| {
+            let reading = order.read(&lists).remove(0);
+            placed(order, &order.designs[0], &reading.groups[0], size, &lists)[0].fits()
+        };
+        assert!(fits(&order));
+        order.designs[0].lines[0].text = crate::order::Wording::new("OTTERS OF THE MARSHES");
+        assert!(!fits(&order));
     }
 }
