@@ -5,6 +5,7 @@
 
 pub mod letters;
 pub mod price;
+mod priced;
 pub mod same_price;
 pub mod sheet;
 pub mod sweep;
@@ -12,7 +13,8 @@ pub mod table;
 pub mod together;
 
 pub use letters::LetterCosts;
-pub use price::{PriceError, Priced, UnitPrice};
+pub use price::PriceError;
+pub use priced::{Priced, UnitPrice};
 pub use sheet::{CostKind, Sheet, UnitCost};
 pub use table::RunPrice;
 pub use together::{Basket, LineUse, OneByOne};

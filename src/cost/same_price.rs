@@ -1,6 +1,7 @@
 //! Another kind of aim for the price at hand.
 
-use super::price::{Priced, price};
+use super::Priced;
+use super::price::price;
 use super::sheet::Sheet;
 use crate::lists::Settings;
 use crate::lists::settings::Aim;
