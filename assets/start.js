@@ -124,14 +124,14 @@
     });
     // Not every browser looks for a newer release with each start. A page that stays open for days
     // looks again when it comes to the front.
-    let looked = 0;
-    const lookForNewer = () => {
+    let looked = Date.now();
+    const lookForNewer = () => registration.update().catch(() => {}); // no network: another time
+    if (registration.active) lookForNewer();
+    document.addEventListener("visibilitychange", () => {
       if (document.hidden || Date.now() - looked < HOUR) return;
       looked = Date.now();
-      registration.update().catch(() => {}); // no network: another time
-    };
-    if (registration.active) lookForNewer();
-    document.addEventListener("visibilitychange", lookForNewer);
+      lookForNewer();
+    });
   };
 
   const keepOffline = async () => {

@@ -315,10 +315,10 @@ mod tests {
         // A height that is not sold in the line's colour is no way out.
         let mut lists = lists;
         let gold = order.designs[0].lines[0].family();
-        lists.offers.retain(|offer| {
-            offer.height != Length::inches(2)
-                || !offer.serves(&Family { height: offer.height, ..gold.clone() })
-        });
+        for offer in lists.offers.iter_mut().filter(|offer| offer.height == Length::inches(2)) {
+            offer.colours.retain(|colour| *colour != gold.colour);
+        }
+        assert!(lists.heights(&gold.finish).contains(&Length::inches(2)));
         let fit = &fits(&order, &order.designs[0], &order.read(&lists)[0], &lists, &Settings::default())[0];
         assert_eq!(fit.height_that_fits, None);
     }
