@@ -95,14 +95,19 @@
     });
 
   // Which release the device keeps, and whether another than this one lies ready.
-  const look = async ({ active, waiting }) => {
+  const look = async ({ active }) => {
     if (!active) return;
-    const { accepted, release } = await ask(active, "which");
-    const newest = waiting ? (await ask(waiting, "which")).release : release;
+    const { accepted, newest } = await ask(active, "which");
     show("offline", "kept");
     const isThis = newest === accepted && accepted === root.dataset.release;
     if (isThis) show("update", "");
     else if (!root.dataset.update) show("update", "here");
+    return newest;
+  };
+
+  // A release that has just come whole is not ready until its worker waits, a moment later.
+  const lookFor = async (release, registration) => {
+    for (let looks = 0; looks < 20 && (await look(registration)) !== release; looks += 1) await pause(250);
   };
 
   const watch = (registration) => {
@@ -116,10 +121,16 @@
     followInstall();
     look(registration);
     registration.addEventListener("updatefound", followInstall);
+    navigator.serviceWorker.addEventListener("message", ({ data }) => {
+      if (data.whole) lookFor(data.whole, registration);
+    });
     window.addEventListener("pageshow", () => look(registration));
     window.addEventListener("lettertally-take", async () => {
       show("update", "asked");
-      const taken = await ask(registration.waiting ?? registration.active, "take");
+      // The worker that waits is asked itself where it is known: Chromium does not put it in charge
+      // while the other waits for its answer.
+      const { active, waiting } = registration;
+      const taken = await (waiting ? ask(waiting, "take") : ask(active, "take the newest"));
       if (!taken) show("update", "busy");
     });
     // Not every browser looks for a newer release with each start. A page that stays open for days

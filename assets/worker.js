@@ -29,6 +29,7 @@ async function install() {
     await caches.delete(cacheOf(RELEASE));
     throw noRoom;
   }
+  for (const tab of await openTabs()) tab.postMessage({ whole: RELEASE });
 }
 
 async function checked([name, integrity]) {
@@ -87,17 +88,31 @@ async function answer(request, address) {
   return (await cache.match(address, ANYHOW)) ?? (await caches.match(address, ANYHOW)) ?? fetch(request);
 }
 
-// The page asks which release is which, and tells when the person takes this one.
-self.addEventListener("message", (event) => {
-  const [port] = event.ports;
-  if (event.data === "which") event.waitUntil(accepted().then((accepted) => port.postMessage({ release: RELEASE, accepted })));
-  if (event.data === "take") event.waitUntil(take().then((taken) => port.postMessage(taken)));
-});
+// The worker in charge knows of a newer one that waits, which a tab does not always: WebKit 2.50
+// forgets to tell one that was opened while the newer one was fetched.
+const ANSWERS = {
+  // of the worker in charge
+  which: async () => ({ accepted: await accepted(), newest: await askNewest("release") }),
+  "take the newest": () => askNewest("take"),
+  // of any
+  release: () => RELEASE,
+  take,
+};
 
+self.addEventListener("message", (event) => event.waitUntil(reply(event.data, event.ports[0])));
+
+async function reply(question, port) {
+  port.postMessage(await ANSWERS[question]());
+}
+
+function askNewest(question) {
+  const { waiting } = self.registration;
+  return waiting ? ask(waiting, question) : ANSWERS[question]();
+}
+
+// Lets every tab take up this release, in all of them or in none.
 async function take() {
-  const all = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
-  const tabs = all.filter((tab) => tab.url.startsWith(SCOPE));
-  // In all tabs or in none.
+  const tabs = await openTabs();
   if (!(await Promise.all(tabs.map(isFree))).every(Boolean)) return false;
   await accept(RELEASE);
   await self.skipWaiting();
@@ -105,11 +120,20 @@ async function take() {
   return true;
 }
 
+async function openTabs() {
+  const all = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  return all.filter((tab) => tab.url.startsWith(SCOPE));
+}
+
 function isFree(tab) {
+  const silence = new Promise((over) => setTimeout(() => over(true), PATIENCE));
+  return Promise.race([ask(tab, "free?"), silence]);
+}
+
+function ask(whom, question) {
   return new Promise((answer) => {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = (event) => answer(event.data);
-    setTimeout(() => answer(true), PATIENCE);
-    tab.postMessage("free?", [port2]);
+    whom.postMessage(question, [port2]);
   });
 }

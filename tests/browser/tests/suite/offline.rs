@@ -325,10 +325,11 @@ fn a_program_that_does_not_come_is_told_of_and_comes_with_another_try() {
 
 #[test]
 fn a_program_that_breaks_off_is_told_of_and_nothing_entered_before_is_lost() {
-    // A module whose only function is the instruction `unreachable`: its trap is a real one.
-    const BREAK_OFF: &str = "const module = new WebAssembly.Module(new Uint8Array([
+    // A module whose only function is the instruction `unreachable`: its trap is a real one. A script
+    // of the driver can have classes of its own: those of the page are the window's.
+    const BREAK_OFF: &str = "const module = new window.WebAssembly.Module(new window.Uint8Array([
             0, 97, 115, 109, 1, 0, 0, 0, 1, 4, 1, 96, 0, 0, 3, 2, 1, 0, 7, 5, 1, 1, 102, 0, 0, 10, 5, 1, 3, 0, 0, 11]));
-        setTimeout(() => new WebAssembly.Instance(module).exports.f());";
+        window.setTimeout(new window.WebAssembly.Instance(module).exports.f);";
     const STOPPED: &str = "The page has stopped";
     let site = Site::serve();
     let page = open_page(&site);
