@@ -251,15 +251,120 @@ fn design_average(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lists::demo;
+    use crate::money::Percent;
+    use crate::plan::{Shop, plan};
+
+    /// A shop where a letter costs 0.55 however many are bought, a shirt 3.00 in S and 4.00 in M,
+    /// a second of work one cent and a second of the press half of one.
+    fn shop() -> Shop {
+        let mut lists = demo::lists();
+        lists.offers.retain(|offer| offer.id.as_str() == "smooth-2-piece");
+        lists.offers.iter_mut().for_each(|offer| offer.breaks.clear());
+        lists.suppliers.iter_mut().for_each(|supplier| supplier.freight.clear());
+        for size in lists.blanks.iter_mut().flat_map(|blank| &mut blank.sizes) {
+            size.price = Cents::new(if size.name == "S" { 300 } else { 400 });
+        }
+        let settings = Settings {
+            wage_per_hour: Money::of(36),
+            press_per_hour: Money::of(18),
+            dwell_attended: false,
+            allowance: Percent::ZERO,
+            consumables_per_garment: money("0.30"),
+            fixed_per_run: Money::of(6),
+            spoilage: Percent::of(10),
+            ..Settings::default()
+        };
+        Shop { lists, settings, ..Shop::default() }
+    }
+
+    /// Three shirts AB in S and one ABCD in M, in 2 in smooth film.
+    fn four_shirts() -> Order {
+        let mut order = demo::order("2026-01-01");
+        let design = &mut order.designs[0];
+        design.lines.remove(0);
+        design.lines.truncate(1);
+        design.roster = "name,size,quantity\nAB,S,3\nABCD,M,1\n".to_owned();
+        order
+    }
+
+    fn money(text: &str) -> Money {
+        Money::parse(text).unwrap()
+    }
+
+    fn seconds(hours: Decimal) -> Decimal {
+        (hours * Decimal::from(SECONDS_PER_HOUR)).round_dp(9).normalize()
+    }
+
+    #[test]
+    fn the_cost_lines_are_those_of_all_garments() {
+        let sheet = plan(&four_shirts(), &shop()).sheet;
+        // A letter is placed in 6 s, the side loaded in 30, tacked in 5, peeled in 10: 57 s for two
+        // letters and 69 for four, 240 in all; 15 s of dwell more at the press, four times, are 300;
+        // of these it is closed for 20 each time.
+        let lines = [
+            ("Blanks", "13"),
+            ("Letters", "5.5"),
+            ("Consumables", "1.2"),
+            ("Labour", "2.4"),
+            ("Press overhead", "1.5"),
+            ("Spoilage", "2.36"), // a tenth of all above
+            ("Fixed per run", "6"),
+        ];
+        let found: Vec<(&str, Money)> =
+            sheet.lines.iter().map(|(kind, cost)| (kind.words(), *cost)).collect();
+        assert_eq!(found, lines.map(|(words, cost)| (words, money(cost))));
+        assert_eq!((sheet.total(), sheet.garments), (money("31.96"), 4));
+        assert_eq!(sheet.line(CostKind::Labour), money("2.4"));
+        let hours = [sheet.labour_hours, sheet.press_hours, sheet.closed_hours];
+        assert_eq!(hours.map(seconds), [240, 300, 80].map(Decimal::from));
+    }
+
+    #[test]
+    fn a_garment_bears_its_own_blank_and_the_average_of_all_else() {
+        let sheet = plan(&four_shirts(), &shop()).sheet;
+        // Letters 1.375, consumables 0.30, labour 0.60, press 0.375: 2.65 beside the blank, and a tenth.
+        let units: Vec<(&str, u64, Money)> =
+            sheet.units.iter().map(|unit| (unit.size.as_str(), unit.count, unit.variable)).collect();
+        assert_eq!(units, [("S", 3, money("6.215")), ("M", 1, money("7.315"))]);
+        assert!(sheet.units.iter().all(|unit| unit.letters == money("1.375") && unit.fixed == money("1.5")));
+        assert_eq!(sheet.units[0].cost(), money("7.715"));
+    }
+
+    #[test]
+    fn letters_that_are_all_charged_already_are_not_spoiled_twice() {
+        let mut shop = shop();
+        let bears = |shop: &Shop| plan(&four_shirts(), shop).sheet.line(CostKind::Spoilage);
+        let used = plan(&four_shirts(), &shop).sheet.units.remove(0);
+        assert_eq!(bears(&shop), money("2.36"));
+        let dearer = used.with_letters(money("2.375"), &shop.settings);
+        assert_eq!((dearer.letters, dearer.variable), (money("2.375"), used.variable + money("1.1")));
+
+        // Bought for a run that bears everything are spare letters too: 13 + 1.2 + 2.4 + 1.5.
+        shop.settings.charge = LetterCharge::Everything;
+        assert_eq!(bears(&shop), money("1.81"));
+        let dearer = used.with_letters(money("2.375"), &shop.settings);
+        assert_eq!((dearer.letters, dearer.variable), (money("2.375"), used.variable + Money::of(1)));
+    }
+
+    #[test]
+    fn an_order_of_nothing_costs_nothing() {
+        let mut order = four_shirts();
+        order.designs[0].roster = String::new();
+        let sheet = plan(&order, &shop()).sheet;
+        assert_eq!((sheet.lines.len(), sheet.units.len(), sheet.garments), (0, 0, 0));
+    }
 
     #[test]
     fn lines_in_cents_add_up_to_the_total() {
         let third = Money::of(1) / 3;
-        let lines = vec![(CostKind::Blanks, third), (CostKind::Letters, third), (CostKind::Labour, third)];
-        let sheet = Sheet { lines, ..Sheet::default() };
-        let cents: Vec<i64> =
-            sheet.lines_in_cents(&Currency::usd()).iter().map(|(_, part)| part.minor()).collect();
-        assert_eq!(cents, [34, 33, 33]);
-        assert_eq!(Sheet::default().lines_in_cents(&Currency::usd()), []);
+        let cents = |costs: &[Money]| -> Vec<i64> {
+            let lines = costs.iter().map(|cost| (CostKind::Blanks, *cost)).collect();
+            let sheet = Sheet { lines, ..Sheet::default() };
+            sheet.lines_in_cents(&Currency::usd()).iter().map(|(_, part)| part.minor()).collect()
+        };
+        assert_eq!(cents(&[third, third, third]), [34, 33, 33]);
+        assert_eq!(cents(&[third, third * 2_u32]), [33, 67]);
+        assert!(cents(&[]).is_empty());
     }
 }

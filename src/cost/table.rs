@@ -116,7 +116,7 @@ fn shared_among(garments: u32, pattern: u64, settings: &Settings) -> Settings {
 mod tests {
     use crate::lists::settings::LetterCharge;
     use crate::lists::{Settings, demo};
-    use crate::money::{Cents, Money};
+    use crate::money::{Cents, Currency, Money};
     use crate::plan::{Shop, plan};
 
     #[test]
@@ -147,5 +147,20 @@ mod tests {
         // One garment of the pattern takes each glyph once or more, all of it bought for it alone.
         let one = table.iter().find(|run| run.garments == 1).unwrap();
         assert!(one.cost > twelve.cost * 2_u32, "{:?}", one.cost);
+    }
+
+    #[test]
+    fn what_is_spent_once_is_shared_among_all_garments_of_a_run() {
+        let settings = Settings { fixed_per_run: Money::of(24), ..Settings::default() };
+        let mut shop = Shop { lists: demo::lists(), settings, ..Shop::default() };
+        let plan = plan(&demo::order("2026-01-01"), &shop);
+        let costs = |shop: &Shop| plan.table(shop).into_iter().map(|run| run.cost).collect::<Vec<Money>>();
+        let with = costs(&shop);
+        shop.settings.fixed_per_run = Money::ZERO;
+        let without = costs(&shop);
+        let usd = Currency::usd();
+        let shares: Vec<i64> =
+            with.iter().zip(&without).map(|(with, without)| (*with - *without).round(&usd).minor()).collect();
+        assert_eq!(shares, [2400, 400, 200, 100, 50, 25], "24.00 at 1, 6, 12, 24, 48 and 96");
     }
 }

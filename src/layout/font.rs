@@ -241,6 +241,26 @@ mod tests {
         // What it says counts: of twice the height everything is half as wide.
         let twice = read(&with_cap_height(FONTS[0], 1500), &letters()).unwrap();
         assert_eq!(twice.space.to_string(), "0.23333");
+        assert_eq!((said.source, twice.source), (WidthSource::Font, WidthSource::Font));
+    }
+
+    #[test]
+    fn a_font_whose_h_has_no_height_gives_no_widths() {
+        let mut font = with_cap_height(FONTS[0], 0);
+        let outline = {
+            let face = Face::parse(&font, 0).unwrap();
+            let offset = |tag: &[u8; 4]| {
+                let tables = face.raw_face().table_records.into_iter();
+                tables.into_iter().find(|table| table.tag == Tag::from_bytes(tag)).unwrap().offset as usize
+            };
+            // The index of outlines counts in pairs of bytes (ISO/IEC 14496-22, from memory).
+            let place = offset(b"loca") + 2 * usize::from(face.glyph_index('H').unwrap().0);
+            let pairs = u16::from_be_bytes(font[place..place + 2].try_into().unwrap());
+            offset(b"glyf") + 2 * usize::from(pairs)
+        };
+        // Of these boxes, where its side goes up and where it comes down again.
+        font[outline + 21..outline + 25].fill(0);
+        assert_eq!(read(&font, &letters()), Err(FontError::NoHeight));
     }
 
     proptest! {
