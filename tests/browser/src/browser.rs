@@ -264,7 +264,7 @@ impl Browser {
                 {
                     thread::sleep(Duration::from_millis(100));
                 }
-                Err(error) => panic!("{what} cannot be tapped: {error}"),
+                Err(error) => panic!("{what} cannot be tapped: {error:?}; {}", self.state()),
             }
         }
     }
