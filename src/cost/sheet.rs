@@ -332,6 +332,14 @@ mod tests {
     }
 
     #[test]
+    fn the_letters_of_a_design_are_those_on_all_its_garments() {
+        let mut order = four_shirts();
+        order.designs[0].roster = "name,size,quantity\nAB,S,4\n".to_owned();
+        let letters = plan(&order, &shop()).sheet.letters;
+        assert_eq!(letters[0].values().collect::<Vec<_>>(), [&8]);
+    }
+
+    #[test]
     fn letters_that_are_all_charged_already_are_not_spoiled_twice() {
         let mut shop = shop();
         let bears = |shop: &Shop| plan(&four_shirts(), shop).sheet.line(CostKind::Spoilage);

@@ -84,6 +84,7 @@ pub fn changes(runs: &[RunPrice]) -> Vec<Change> {
 mod tests {
     use super::*;
     use crate::lists::demo;
+    use crate::money::{Cents, Money};
     use crate::plan::{Shop, plan};
 
     fn demo_runs() -> Vec<RunPrice> {
@@ -105,6 +106,23 @@ mod tests {
         for run in plan.table(&shop) {
             assert_eq!(runs.get(run.garments as usize - 1), Some(&run));
         }
+    }
+
+    #[test]
+    fn an_offer_that_only_comes_in_or_only_goes_is_a_change() {
+        let run = |garments, ways: &[&str]| RunPrice {
+            garments,
+            cost: Money::ZERO,
+            price: Ok(Cents::ZERO),
+            profit: None,
+            ways: ways.iter().map(|offer| OfferId::new(*offer)).collect(),
+        };
+        let runs = [run(1, &["piece"]), run(2, &["piece", "pack"]), run(3, &["pack"]), run(4, &["pack"])];
+        let change = |garments, begins: &[&str], ends: &[&str]| {
+            let [begins, ends] = [begins, ends].map(|ids| ids.iter().map(|id| OfferId::new(*id)).collect());
+            Change { garments, begins, ends }
+        };
+        assert_eq!(changes(&runs), [change(2, &["pack"], &[]), change(3, &[], &["piece"])]);
     }
 
     #[test]

@@ -7,6 +7,8 @@ use crate::views::prelude::*;
 use leptos::html;
 use lettertally::book::touch::{Figures, Touch};
 use lettertally::money::{Cents, Currency};
+use std::iter::successors;
+use wasm_bindgen::JsCast;
 
 /// What waits, what it would change, and the choice. Nothing while nothing waits.
 #[component]
@@ -74,11 +76,23 @@ fn Choose(touches: Vec<Touch>, said: RwSignal<&'static str>) -> impl IntoView {
 }
 
 /// Scrolls what has the focus out from under this; the page's style says how much room it takes.
+///
+/// Somebody who has scrolled on to look at something else meanwhile is not brought back.
 fn uncover(foot: &web_sys::Element) {
     let focused = document().active_element().filter(|focused| focused.tag_name() != "BODY");
-    if let Some(focused) = focused.filter(|focused| !foot.contains(Some(focused))) {
+    let focused = focused.filter(|focused| !foot.contains(Some(focused)));
+    if let Some(focused) = focused.and_then(|focused| focused.dyn_into().ok()).filter(is_in_window) {
         show(&focused, web_sys::ScrollLogicalPosition::Nearest);
     }
+}
+
+/// Whether some of an element is in the window, be it under something else.
+fn is_in_window(element: &web_sys::HtmlElement) -> bool {
+    let outwards = successors(Some(element.clone()), |inner| inner.offset_parent()?.dyn_into().ok());
+    let from_top: i32 = outwards.map(|outer| outer.offset_top()).sum();
+    let top = from_top - window().scroll_y().unwrap_or_default() as i32;
+    let height = window().inner_height().ok().and_then(|height| height.as_f64()).unwrap_or(f64::MAX);
+    top + element.offset_height() > 0 && top < height as i32
 }
 
 /// Orders that a change touches, each with its figures before and after.

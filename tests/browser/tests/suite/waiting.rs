@@ -1,4 +1,5 @@
 use lettertally_browser_tests::{Site, open_page};
+use serde_json::json;
 
 #[test]
 fn a_change_shows_the_orders_it_touches_before_it_is_saved() {
@@ -28,6 +29,25 @@ fn a_change_shows_the_orders_it_touches_before_it_is_saved() {
     page.says("Not saved yet: this changes 1 order.");
     page.save_changes();
     page.until("the price is another", || page.figure("each") != each);
+    page.has_a_clean_console();
+}
+
+#[test]
+fn who_has_scrolled_on_meanwhile_is_not_brought_back() {
+    let site = Site::serve();
+    let page = open_page(&site);
+    page.go_to("Shop");
+    let suppliers = page.within("Suppliers");
+    suppliers.unfold("Quillfeather Letters");
+    suppliers.type_into("Order minimum", "500");
+    // What waits shows a moment after the last key, and moves the field out from under itself; here
+    // the field has left the window by then.
+    page.ask("window.scrollTo({ top: 0, behavior: 'instant' })", vec![]);
+    page.says("Not saved yet: this changes 1 order.");
+    let top_some_frames_on = "const [done] = arguments;
+        const frame = (left) => (left ? requestAnimationFrame(() => frame(left - 1)) : done(Math.round(scrollY)));
+        frame(5);";
+    assert_eq!(page.ask_and_wait(top_some_frames_on, vec![]), json!(0));
     page.has_a_clean_console();
 }
 
