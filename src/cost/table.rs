@@ -114,7 +114,7 @@ fn shared_among(garments: u32, pattern: u64, settings: &Settings) -> Settings {
 
 #[cfg(test)]
 mod tests {
-    use crate::lists::settings::LetterCharge;
+    use crate::lists::settings::{Aim, LetterCharge};
     use crate::lists::{Settings, demo};
     use crate::money::{Cents, Currency, Money};
     use crate::plan::{Shop, plan};
@@ -162,5 +162,22 @@ mod tests {
         let shares: Vec<i64> =
             with.iter().zip(&without).map(|(with, without)| (*with - *without).round(&usd).minor()).collect();
         assert_eq!(shares, [2400, 400, 200, 100, 50, 25], "24.00 at 1, 6, 12, 24, 48 and 96");
+    }
+
+    #[test]
+    fn the_fixed_card_fee_is_paid_once_for_a_run_of_any_size() {
+        let settings = Settings { aim: Aim::Price(Money::of(60)), ..Settings::default() };
+        let mut shop = Shop { lists: demo::lists(), settings, ..Shop::default() };
+        let plan = plan(&demo::order("2026-01-01"), &shop);
+        let usd = Currency::usd();
+        let profits = |shop: &Shop| -> Vec<i64> {
+            let profit = |run: super::RunPrice| run.profit.map(|profit| profit.round(&usd).minor());
+            plan.table(shop).into_iter().filter_map(profit).collect()
+        };
+        let without = profits(&shop);
+        shop.settings.card_fee.fixed = Money::of(3);
+        let lost: Vec<i64> =
+            without.iter().zip(profits(&shop)).map(|(without, with)| without - with).collect();
+        assert_eq!(lost, [300; 6], "3.00 at 1, 6, 12, 24, 48 and 96");
     }
 }
