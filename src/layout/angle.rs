@@ -183,6 +183,12 @@ mod tests {
     }
 
     #[test]
+    fn fine_parts_are_rounded_to_the_nearest_thousand_millionth() {
+        let tenths = |tenths: i64| from_fine(FINE / PER_RADIAN * tenths / 10);
+        assert_eq!((tenths(4), tenths(6), tenths(-4), tenths(-6)), (0, 1, 0, -1));
+    }
+
+    #[test]
     fn degrees_are_written_for_a_drawing() {
         assert_eq!(Angle::QUARTER.to_drawing(), "90");
         assert_eq!(Angle::of_arc(Length::inches(1), Length::inches(-1)).to_drawing(), "0");
