@@ -97,6 +97,18 @@ fn leftover_letters_are_borne_by_the_run_only_where_the_shop_says_so() {
 }
 
 #[test]
+fn a_letter_from_the_shelf_bears_nothing_of_what_is_bought_beside_it() {
+    let mut shop = shop();
+    shop.shelf.replace(&white(), counts("A:1"));
+    // Five A, one of them from the shelf: four are bought as a pack at 2.15, 0.43 a letter, and
+    // the fifth of the pack stays.
+    let basket = basket(&["AAAAA"], &shop, false);
+    let mix = buy::solve(&basket.needs(&shop.shelf), &shop.lists);
+    assert_eq!(mix.cost().minor(), 215);
+    assert_eq!(basket.kept(&mix, &shop.shelf, &shop.settings).minor(), 43);
+}
+
+#[test]
 fn several_orders_share_the_shelf_once() {
     let mut shop = shop();
     shop.shelf.replace(&white(), counts("A:3"));
@@ -111,6 +123,10 @@ fn buying_order_by_order_finds_what_the_order_before_left() {
     // Four A: a pack, one left. Three A: two pieces beside it, 1.10. Together seven: a pack and
     // two pieces, 3.25 as well.
     assert_eq!(apart(&["AAAA", "AAA"]).finish().unwrap().minor(), 325);
+    // As they are bought, what they cost until then is known.
+    let mut one_by_one = apart(&["AAAA", "AAA"]);
+    one_by_one.step();
+    assert_eq!(one_by_one.cost().map(|cost| cost.minor()), Some(215));
     // Three A are 1.65 and two more 1.10; together a pack, 2.15, saves 0.60.
     assert_eq!(apart(&["AAA", "AA"]).finish().unwrap().minor(), 275);
     let together = basket(&["AAA", "AA"], &shop, false);

@@ -103,11 +103,10 @@ fn pattern_sheet(garments: u32, sheet: &Sheet, mix: &Mix, costs: &LetterCosts, s
     Sheet { lines: vec![(CostKind::Fixed, total)], units, garments: sheet.garments, ..Sheet::default() }
 }
 
-/// Settings under which the pattern's garments bear of what is spent once what they would bear in
-/// a run of so many.
+/// Settings under which the pattern's garments bear of the fixed card fee what they would bear in
+/// a run of so many. What is spent once for the run is in the pattern's sheet already.
 fn shared_among(garments: u32, pattern: u64, settings: &Settings) -> Settings {
     let mut shared = settings.clone();
-    shared.fixed_per_run = settings.fixed_per_run * pattern / garments;
     shared.card_fee.fixed = settings.card_fee.fixed * pattern / garments;
     shared
 }
