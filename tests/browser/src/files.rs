@@ -1,10 +1,11 @@
 //! Files that the page hands over, and files that a person opens on it.
 
 use crate::browser::Browser;
+use crate::driver;
 use crate::page::Scope;
 use serde_json::{Value, json};
+use std::fs;
 use std::sync::atomic::{AtomicU32, Ordering};
-use std::{env, fs, process};
 
 impl Browser {
     /// From now on, files that the page hands over are remembered and not saved.
@@ -39,7 +40,8 @@ impl Scope<'_> {
     pub fn open_file(&self, label: &str, name: &str, content: &[u8]) {
         static NEXT: AtomicU32 = AtomicU32::new(0);
         let number = NEXT.fetch_add(1, Ordering::Relaxed);
-        let folder = env::temp_dir().join(format!("lettertally-files-{}-{number}", process::id()));
+        // It stays until the tests end: the page may still be reading when its input is empty.
+        let folder = driver::folder().join(format!("file-{number}"));
         fs::create_dir_all(&folder).expect("a folder for the file");
         let path = folder.join(name);
         fs::write(&path, content).expect("the file");
@@ -49,6 +51,5 @@ impl Scope<'_> {
             "return [...document.querySelectorAll('input[type=file]')].every((input) => !input.value)";
         let browser = self.browser();
         browser.until("the file is taken up", || browser.ask(empty, vec![]) == json!(true));
-        let _ = fs::remove_dir_all(&folder);
     }
 }
