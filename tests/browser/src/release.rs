@@ -20,7 +20,7 @@ impl Drop for Release {
 }
 
 impl Release {
-    /// The page with another mark in its code, and other names for its program.
+    /// The page with another mark in its code and its program, which so gets another name.
     ///
     /// In the page, `document.documentElement.dataset.code` tells the mark.
     pub fn marked(mark: &str) -> Self {
@@ -29,12 +29,11 @@ impl Release {
         let folder = driver::folder().join(format!("release-{number}"));
         fs::create_dir_all(&folder).expect("a folder for a release");
         let release = Self { folder };
-        let program = program_in(&dist());
         for entry in fs::read_dir(dist()).expect("the built page").flatten() {
-            let name = entry.file_name().to_string_lossy().replace(&program, &renamed(&program, number));
-            fs::copy(entry.path(), release.folder.join(name)).expect("a copy");
+            fs::copy(entry.path(), release.folder.join(entry.file_name())).expect("a copy");
         }
-        release.change("index.html", |page| page.replace(&program, &renamed(&program, number)));
+        let program = release.file("lettertally-page-", ".js");
+        release.change(&program, |code| format!("{code}// {mark}\n"));
         let start = release.file("start-", ".js");
         release.change(&start, |code| format!("{code}document.documentElement.dataset.code = \"{mark}\";\n"));
         let tool = env::var_os("CARGO_MANIFEST_DIR").map_or_else(|| PathBuf::from("."), PathBuf::from);
@@ -84,16 +83,6 @@ fn name_in(folder: &Path) -> String {
     let page = fs::read_to_string(folder.join("index.html")).expect("index.html");
     let name = page.split("data-release=\"").nth(1).and_then(|rest| rest.split('"').next());
     name.expect("the release's name").to_owned()
-}
-
-/// The part of the program's file names that tells its content.
-fn program_in(folder: &Path) -> String {
-    let name = file_in(folder, "lettertally-page-", "_bg.wasm");
-    name.trim_start_matches("lettertally-page-").trim_end_matches("_bg.wasm").to_owned()
-}
-
-fn renamed(program: &str, number: u32) -> String {
-    format!("{number:02x}{}", program.chars().skip(2).collect::<String>())
 }
 
 fn file_in(folder: &Path, begins: &str, ends: &str) -> String {
