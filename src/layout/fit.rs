@@ -179,7 +179,7 @@ impl Fitter<'_> {
                 }
                 None => fit.sizes.push(SizeFit { size: size.clone(), width, height, room, share }),
             }
-            if share > fit.share || worst.is_none() {
+            if worst.is_none_or(|(other, its_room, _)| fills_more((width, room), (other, its_room))) {
                 worst = Some((width, room, case));
             }
             fit.share = fit.share.max(share);
@@ -283,6 +283,13 @@ impl Fitter<'_> {
     }
 }
 
+/// Whether a width takes up more of its room than another of its own; exactly, as a share that is
+/// rounded for people would not tell which of two decides.
+fn fills_more((width, room): (Length, Length), (other, its_room): (Length, Length)) -> bool {
+    let product = |a: Length, b: Length| i128::from(a.units()) * i128::from(b.units());
+    product(width, its_room) > product(other, room)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -338,6 +345,22 @@ mod tests {
     }
 
     #[test]
+    fn of_two_widths_the_one_that_fills_its_room_more_decides() {
+        let [room, twice] = [10, 20].map(Length::inches);
+        let hair = Length::of_units(1);
+        assert!(fills_more((room, twice), (room - hair, twice)));
+        assert!(!fills_more((room, twice), (room, twice)));
+        assert!(fills_more((room, twice), (twice - hair, twice.times(2))));
+        assert!(!fills_more((room, twice), (twice + hair, twice.times(2))));
+    }
+
+    #[test]
+    fn of_names_of_one_width_the_first_is_named() {
+        let fit = first_fit("{name}", "name,size\nNORA,S\nARON,S\nFAY,S\n", USUAL, |_| ());
+        assert_eq!(fit.widest_name, "NORA");
+    }
+
+    #[test]
     fn the_closest_gap_is_enough_where_the_line_just_fits_with_it() {
         let order = demo::order("2026-01-01");
         let line = Line { curve: Curve::Straight, ..order.designs[0].lines[0].clone() };
@@ -364,6 +387,8 @@ mod tests {
         assert_eq!(wide.height, Length::inches(8) + LINE_DISTANCE);
         let words = split("SEA\u{a0}OTTERSOFTHEMARSHES", 4).unwrap();
         assert_eq!((words.first.as_str(), words.second.as_str()), ("SEA", "OTTERSOFTHEMARSHES"));
+        assert!(!words.fits, "one of the parts is too wide");
+        assert!(split("OTTERS SEALS", 2).unwrap().fits);
         // Nothing can be split off a single word.
         assert_eq!(split("OTTERSOFTHEMARSHES", 4), None);
         assert_eq!(split(" OTTERSOFTHEMARSHES ", 4), None);
@@ -406,5 +431,20 @@ mod tests {
         let names: Vec<&str> = fit.too_wide.iter().map(|entry| entry.name.as_str()).collect();
         assert_eq!(names, ["Abernathy-Wolfeschlegel", "Abernathy-Featherstone"]);
         assert_eq!(fit.height_that_fits, None);
+        // In one room the widest is the worst.
+        let roster = "name,size\nFEATHERSTONES,S\nFEATHERSTONESOFHAM,S\nFEATHERSTONESOF,S\n";
+        let fit = first_fit("{name}", roster, USUAL, |_| ());
+        let lengths: Vec<usize> = fit.too_wide.iter().map(|entry| entry.name.len()).collect();
+        assert_eq!(lengths, [18, 15, 13]);
+    }
+
+    #[test]
+    fn one_name_too_long_for_its_curve_is_enough_to_say_so() {
+        let tight = |roster: &str| {
+            let curve = Curve::Radius(crate::order::curve::Bend::Up, Length::inches(3));
+            first_fit("{name}", roster, USUAL, |line| line.curve = curve).is_too_tight
+        };
+        assert!(!tight("name,size\nFAY,S\nKIT,S\n"));
+        assert!(tight("name,size\nFAY,S\nFEATHERSTONESOF,S\nKIT,S\n"));
     }
 }
