@@ -172,6 +172,14 @@ fn a_break_is_reached_on_purpose() {
 }
 
 #[test]
+fn what_is_bought_to_reach_a_break_is_a_letter_that_is_needed() {
+    let mut way = same(1, 10);
+    way.tiers.push(Tier { from: 10, cents: 5 });
+    let plan = solve(&one_family(vec![0, 8, 0], vec![way])).plan.unwrap();
+    assert_eq!(plan.lines, [lettertally::buy::solver::model::Line { way: 0, glyph: Some(1), units: 10 }]);
+}
+
+#[test]
 fn reaching_a_break_can_lose_free_freight() {
     // Ten at 80 would be 800, below the threshold; nine at 100 ship for nothing at 900.
     let mut way = same(1, 100);

@@ -49,7 +49,7 @@ impl Angle {
                 (2 * product(sine, sine) - product(share, angle), 2 * product(sine, cosine) - share);
             let step = (i128::from(off) << FINE_BITS).checked_div(i128::from(slope))?;
             angle = angle.saturating_sub(i64::try_from(step).ok()?);
-            if step.abs() < i128::from(FINE / PER_RADIAN / 16) {
+            if step == 0 {
                 break;
             }
         }

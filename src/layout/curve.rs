@@ -144,6 +144,20 @@ mod tests {
         assert_eq!(bend(&line, Length::inches(2), Curve::Rise(Bend::Up, Length::ZERO)), straight);
         assert_eq!(bend(&line, Length::inches(2), Curve::Radius(Bend::Up, Length::ZERO)), straight);
         assert_eq!((straight.bounds.width(), straight.bounds.height()), (line.width, Length::inches(2)));
+        // It stands on its baseline, evenly on both sides of the middle, and so does each letter.
+        let half = line.width.half();
+        let bounds = straight.bounds;
+        assert_eq!(
+            (bounds.left, bounds.top, bounds.bottom),
+            (Length::ZERO - half, Length::inches(-2), Length::ZERO)
+        );
+        for (spot, letter) in straight.spots.iter().zip(&line.letters) {
+            assert_eq!(
+                (spot.across, spot.down, spot.bounds.left),
+                (letter.left - half, Length::ZERO, spot.across)
+            );
+            assert_eq!((spot.bounds.right, spot.bounds.bottom), (spot.across + letter.width, Length::ZERO));
+        }
     }
 
     proptest! {

@@ -64,6 +64,10 @@ impl std::error::Error for FontError {}
 /// # Errors
 /// Says why the file gives no widths.
 pub fn read(file: &[u8], glyphs: &[Glyph]) -> Result<Widths, FontError> {
+    read_with(file, glyphs, MOST_POINTS)
+}
+
+fn read_with(file: &[u8], glyphs: &[Glyph], most_points: usize) -> Result<Widths, FontError> {
     if file.len() > LARGEST_FILE {
         return Err(FontError::TooLarge);
     }
@@ -93,7 +97,7 @@ pub fn read(file: &[u8], glyphs: &[Glyph]) -> Result<Widths, FontError> {
         widths.letters.insert((*glyph).clone(), width);
         let advance = face.glyph_hor_advance(*id).map_or(0, i64::from);
         if let Some(drawing) = pen::drawing(&face, *id, advance, height)
-            && points + drawing.points() <= MOST_POINTS
+            && points + drawing.points() <= most_points
         {
             points += drawing.points();
             widths.drawings.insert((*glyph).clone(), Arc::new(drawing));
@@ -209,6 +213,18 @@ mod tests {
             assert!(read(&FONTS[0][..end], &letters()).is_err(), "{end}");
         }
         assert_eq!(read(&FONTS[0][..900], &letters()), Err(FontError::CutShort));
+        assert!(matches!(read(&vec![0; LARGEST_FILE], &letters()), Err(FontError::Damaged(_))));
+        assert!(FontError::ForTheWeb.to_string().contains(".ttf or .otf"));
+        assert!(FontError::CutShort.to_string().contains("copy it again"));
+    }
+
+    #[test]
+    fn outlines_beyond_the_most_points_are_left_out_and_no_width() {
+        // A box has four points.
+        for (most, drawn) in [(144, 36), (143, 35), (15, 3), (16, 4), (3, 0)] {
+            let widths = read_with(FONTS[0], &letters(), most).unwrap();
+            assert_eq!((widths.drawings.len(), widths.letters.len()), (drawn, 36), "{most}");
+        }
     }
 
     #[test]

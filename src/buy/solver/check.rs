@@ -82,3 +82,71 @@ fn subtotals(problem: &Problem, units: &[u64]) -> Result<Vec<Option<i64>>, Fault
     }
     Ok(subtotal)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::model::{Family, Step, Supplier, Tier, Way};
+    use super::*;
+
+    /// Three of the first glyph and two of the second are needed. Way 0 has at most four pieces of the
+    /// first at 10 cents; way 1 packs of two of either at 15, from three on 12; way 2 sets of one each
+    /// at 25. Shipping costs 7 up to a dollar, and less than 40 cents are not sold.
+    fn problem() -> Problem {
+        let way = |unit, cents| Way {
+            supplier: 0,
+            family: 0,
+            unit,
+            tiers: vec![Tier { from: 1, cents }],
+            at_most: None,
+            group: None,
+        };
+        let piece = Unit::Same { n: 1, glyphs: Some(vec![0]) };
+        let mut packs = way(Unit::Same { n: 2, glyphs: None }, 15);
+        packs.tiers.push(Tier { from: 3, cents: 12 });
+        Problem {
+            suppliers: vec![Supplier {
+                freight: vec![Step { from: 0, cents: 7 }, Step { from: 100, cents: 0 }],
+                min_order: 40,
+            }],
+            families: vec![Family { need: vec![3, 2] }],
+            ways: vec![
+                Way { at_most: Some(4), ..way(piece, 10) },
+                packs,
+                way(Unit::Mix(vec![(0, 1), (1, 1)]), 25),
+            ],
+        }
+    }
+
+    fn line(way: usize, glyph: Option<usize>, units: u32) -> Line {
+        Line { way, glyph, units }
+    }
+
+    #[test]
+    fn lines_are_priced_as_the_supplier_would() {
+        let cost = |lines: &[Line]| {
+            let plan = price(&problem(), lines).unwrap();
+            (plan.subtotal[0], plan.freight[0], plan.worth.cents, plan.worth.rest.letters)
+        };
+        // 3 x 10 + 15; two packs of one glyph and one of the other reach the break together.
+        assert_eq!(cost(&[line(0, Some(0), 3), line(1, Some(1), 1)]), (Some(45), 7, 52, 5));
+        assert_eq!(
+            cost(&[line(0, Some(0), 1), line(1, Some(0), 2), line(1, Some(1), 1)]),
+            (Some(46), 7, 53, 7)
+        );
+        assert_eq!(cost(&[line(2, None, 4)]), (Some(100), 0, 100, 8));
+    }
+
+    #[test]
+    fn what_is_no_plan_says_why() {
+        let why = |lines: &[Line]| price(&problem(), lines).unwrap_err();
+        let pieces = line(0, Some(0), 3);
+        assert_eq!(why(&[pieces, line(3, None, 1)]), Fault::Line(1), "no such way");
+        assert_eq!(why(&[pieces, line(0, Some(1), 1)]), Fault::Line(1), "not sold by the piece");
+        assert_eq!(why(&[pieces, line(1, Some(2), 1)]), Fault::Line(1), "no such glyph");
+        assert_eq!(why(&[pieces, line(1, None, 1)]), Fault::Line(1), "a pack of what?");
+        assert_eq!(why(&[pieces, line(2, Some(1), 1)]), Fault::Line(1), "a set is of no glyph");
+        assert_eq!(why(&[pieces, line(2, None, 1)]), Fault::Short(0, 1));
+        assert_eq!(why(&[line(0, Some(0), 5), line(1, Some(1), 1)]), Fault::Limit(0));
+        assert_eq!(why(&[line(1, Some(0), 2), line(1, Some(1), 1)]), Fault::Minimum(0));
+    }
+}

@@ -52,7 +52,7 @@ impl Family {
                 // Surplus goes to a glyph that is needed if any is sold this way.
                 let sold = |glyph: &usize| way.sells(*glyph);
                 let needed = (0..need.len()).filter(|&glyph| need[glyph] > 0).find(sold);
-                if let Some(spare) = needed.or_else(|| (0..need.len()).find(sold)).filter(|_| n > 0) {
+                if let Some(spare) = needed.or_else(|| (0..need.len()).find(sold)) {
                     family.each.push(Each { way: w, n, spare });
                 }
             }
