@@ -213,6 +213,10 @@ mod tests {
             assert!(read(&FONTS[0][..end], &letters()).is_err(), "{end}");
         }
         assert_eq!(read(&FONTS[0][..900], &letters()), Err(FontError::CutShort));
+        let tables = Face::parse(FONTS[0], 0).unwrap().raw_face().table_records.into_iter();
+        let end = tables.map(|table| (table.offset + table.length) as usize).max().unwrap();
+        assert!(read(&FONTS[0][..end], &letters()).is_ok(), "only the filling is cut off");
+        assert_eq!(read(&FONTS[0][..end - 1], &letters()), Err(FontError::CutShort));
         assert!(matches!(read(&vec![0; LARGEST_FILE], &letters()), Err(FontError::Damaged(_))));
         assert!(FontError::ForTheWeb.to_string().contains(".ttf or .otf"));
         assert!(FontError::CutShort.to_string().contains("copy it again"));
@@ -236,6 +240,18 @@ mod tests {
         assert_eq!(gpos.drawings.len(), 36);
         // 350 of 750 units.
         assert_eq!(gpos.space.to_string(), "0.46667");
+    }
+
+    #[test]
+    fn kerning_of_another_direction_is_no_pair() {
+        // In the older table (ISO/IEC 14496-22, from memory) a subtable's coverage stands eight bytes
+        // on; its lowest bit says that it is for lines that run across.
+        let mut font = FONTS[1].to_vec();
+        let record = font.windows(4).position(|tag| tag == b"kern").unwrap();
+        let place = u32::from_be_bytes(font[record + 8..record + 12].try_into().unwrap()) as usize + 8;
+        assert_eq!(font[place..place + 2], [0, 1]);
+        font[place + 1] = 0;
+        assert_eq!(read(&font, &letters()).unwrap().pairs.len(), 0);
     }
 
     /// A font that says so high a capital in its `OS/2` table, where ISO/IEC 14496-22 (from memory)

@@ -288,3 +288,160 @@ pub(super) fn tidy(frame: &Frame, labels: &mut Vec<Label>) {
         });
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+    use std::collections::BTreeMap;
+
+    /// Cents by fives, 12 of them at least, with a multiplier of 2; and a count of up to 6.
+    fn two() -> Frame {
+        let mut frame = Frame::default();
+        assert!(frame.watch(Dim::new(5, 12, OPEN, 2)) && frame.watch(Dim::new(1, 0, 6, 0)));
+        frame
+    }
+
+    /// The totals in a key, and what was taken back.
+    fn shown(frame: &Frame, packed: Option<(u128, i64)>) -> Option<(Vec<i64>, i64)> {
+        packed.map(|(key, back)| (frame.dims.iter().map(|dim| dim.total(key)).collect(), back))
+    }
+
+    #[test]
+    fn totals_are_packed_and_cut_off_where_more_changes_nothing() {
+        let frame = two();
+        let packed = |totals: [i64; 2]| frame.pack(totals.into_iter());
+        assert_eq!(shown(&frame, packed([10, 4])), Some((vec![2, 4], 0)));
+        // 12 cents are three fives; of eight, five are too many, at 10 each.
+        assert_eq!(shown(&frame, packed([40, 6])), Some((vec![3, 6], 50)));
+        assert_eq!(packed([10, 7]), None);
+        let sum = |a: [i64; 2], b: [i64; 2]| frame.add(packed(a).unwrap().0, packed(b).unwrap().0);
+        assert_eq!(shown(&frame, sum([5, 2], [10, 4])), Some((vec![3, 6], 0)));
+        assert_eq!(shown(&frame, sum([15, 1], [10, 1])), Some((vec![3, 2], 20)));
+        assert_eq!(sum([5, 4], [5, 3]), None);
+    }
+
+    #[test]
+    fn a_key_tells_whether_the_least_totals_are_reached() {
+        let frame = two();
+        let key = |totals: [i64; 2]| frame.pack(totals.into_iter()).unwrap().0;
+        assert!(frame.reached(key([15, 0]), 0) && frame.reached(key([20, 3]), 0));
+        assert!(!frame.reached(key([10, 6]), 0) && frame.reached(key([10, 6]), 1));
+        assert_eq!(frame.head(key([10, 6]), 1), key([10, 0]));
+        assert_eq!(frame.head(key([10, 6]), 2), key([10, 6]));
+        assert_eq!(frame.head(key([10, 6]), 0), 0);
+        let [open, closed] = [&frame.dims[0], &frame.dims[1]];
+        assert!(Frame::cut_off(open, 3) && !Frame::cut_off(open, 2) && !Frame::cut_off(closed, 6));
+        assert!(!frame.one_sided());
+    }
+
+    #[test]
+    fn as_many_totals_are_watched_as_the_key_has_room_for() {
+        let mut frame = Frame::default();
+        let largest = |hi: i64| Dim::new(1, 0, hi, 0);
+        // 41 bits and one to spare, three times; then one and one to spare.
+        assert!((0..3).all(|_| frame.watch(largest((1 << 41) - 2))));
+        assert!(!frame.watch(largest(1)), "three bits");
+        assert!(frame.watch(largest(0)), "two bits");
+        assert!(!frame.watch(largest(0)));
+        let all = [(1 << 41) - 2, (1 << 41) - 2, (1 << 41) - 2, 0];
+        assert_eq!(shown(&frame, frame.pack(all.into_iter())), Some((all.to_vec(), 0)));
+    }
+
+    fn label(key: u128, cents: i64, units: u32) -> Label {
+        Label { key, cents, rest: Rest { units, ..Rest::default() }, ..Label::START }
+    }
+
+    #[test]
+    fn of_one_key_the_best_label_stays_and_with_one_open_total_none_that_reaches_less_for_more() {
+        let kept = |frame: &Frame| {
+            let mut labels =
+                vec![label(1, 9, 1), label(3, 8, 2), label(2, 8, 1), label(3, 8, 1), label(0, 8, 1)];
+            tidy(frame, &mut labels);
+            labels.iter().map(|l| (l.key, l.cents, l.rest.units)).collect::<Vec<_>>()
+        };
+        assert_eq!(kept(&two()), [(3, 8, 1), (2, 8, 1), (1, 9, 1), (0, 8, 1)]);
+        let mut open = Frame::default();
+        assert!(open.watch(Dim::new(1, 3, OPEN, 0)));
+        assert_eq!(kept(&open), [(3, 8, 1)]);
+    }
+
+    #[test]
+    fn more_labels_than_there_is_room_for_are_given_up() {
+        let frame = two();
+        let choice = |count| {
+            let key = frame.pack([0, count].into_iter()).unwrap().0;
+            Choice { key, cents: count, rest: Rest::default(), over: count }
+        };
+        let choices: Vec<Choice> = (0..6).map(choice).collect();
+        let with = |labels, mut effort: i64| {
+            let room = Room { over: 100, cents: 100, labels };
+            let next = advance(&frame, &[Label::START], &choices, room, &mut effort);
+            (next.map(|next| next.len()), effort)
+        };
+        assert_eq!(with(6, 6), (Some(6), 0));
+        assert_eq!(with(5, 6), (None, 0));
+        assert_eq!(with(3, 6), (None, 0));
+        assert_eq!(with(6, 5), (None, -1));
+    }
+
+    /// A choice as (fives, count, cents, units).
+    type Raw = (i64, i64, i64, u32);
+
+    /// Choices by what they exceed the stage's least bent cost, four parts to a cent.
+    fn stage(frame: &Frame, raw: &[Raw]) -> Vec<(Raw, Choice)> {
+        let bent = |&(fives, _, cents, _): &Raw| 4 * cents - 10 * fives;
+        let least = raw.iter().map(bent).min().unwrap();
+        let choice = |raw: &Raw| {
+            let &(fives, count, cents, units) = raw;
+            let (key, back) = frame.pack([5 * fives, count].into_iter())?;
+            let rest = Rest { units, ..Rest::default() };
+            Some((*raw, Choice { key, cents, rest, over: bent(raw) - least + back }))
+        };
+        let mut stage: Vec<(Raw, Choice)> = raw.iter().filter_map(choice).collect();
+        stage.sort_by_key(|(_, choice)| choice.over);
+        stage
+    }
+
+    proptest! {
+        /// Stage by stage, the best label of each key is the best of all ways to choose.
+        #[test]
+        fn no_best_plan_of_any_totals_is_lost(
+            raw in prop::collection::vec(prop::collection::vec((0_i64..6, 0_i64..4, 0_i64..40, 0_u32..4), 1..7), 1..5),
+            over in 0_i64..200,
+            cents in 0_i64..120,
+        ) {
+            let frame = two();
+            let stages: Vec<_> = raw.iter().map(|raw| stage(&frame, raw)).collect();
+            let room = Room { over, cents, labels: 10_000 };
+            let mut labels = vec![Label::START];
+            for stage in &stages {
+                let choices: Vec<Choice> = stage.iter().map(|(_, choice)| *choice).collect();
+                labels = advance(&frame, &labels, &choices, room, &mut 1_000_000).unwrap();
+            }
+            let found: BTreeMap<u128, (i64, u32)> =
+                labels.iter().map(|label| (label.key, (label.cents, label.rest.units))).collect();
+            prop_assert_eq!(found.len(), labels.len(), "one label a key");
+
+            let mut all: Vec<(Raw, i64)> = vec![((0, 0, 0, 0), 0)];
+            for (stage, raw) in stages.iter().zip(&raw) {
+                let least = raw.iter().map(|raw| 4 * raw.2 - 10 * raw.0).min().unwrap();
+                let next = all.iter().flat_map(|(sum, bound)| stage.iter().map(move |(raw, _)| {
+                    ((sum.0 + raw.0, sum.1 + raw.1, sum.2 + raw.2, sum.3 + raw.3), bound + least)
+                }));
+                all = next.collect();
+            }
+            let mut best: BTreeMap<u128, (i64, u32)> = BTreeMap::new();
+            for ((fives, count, spent, units), bound) in all {
+                let Some((key, _)) = frame.pack([5 * fives, count].into_iter()) else { continue };
+                // More fives than are wanted change nothing, and earn nothing.
+                let exceeds = 4 * spent - 10 * fives.min(3) - bound;
+                if exceeds <= over && spent <= cents {
+                    let worth = best.entry(key).or_insert((spent, units));
+                    *worth = (*worth).min((spent, units));
+                }
+            }
+            prop_assert_eq!(found, best);
+        }
+    }
+}

@@ -364,3 +364,115 @@ fn check_cents(mut figures: impl Iterator<Item = i64>) -> Result<(), Refusal> {
         Some(_) => Err(Refusal::TooLarge("an amount of money")),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn way() -> Way {
+        let unit = Unit::Same { n: 1, glyphs: None };
+        Way { supplier: 0, family: 0, unit, tiers: vec![tier(1, 5)], at_most: None, group: None }
+    }
+
+    fn tier(from: u32, cents: i64) -> Tier {
+        Tier { from, cents }
+    }
+
+    /// Whether three letters sold by the piece are taken, so changed.
+    fn check(change: impl FnOnce(&mut Problem)) -> Result<(), Refusal> {
+        let families = vec![Family { need: vec![3] }];
+        let mut problem = Problem { suppliers: vec![Supplier::default()], families, ways: vec![way()] };
+        change(&mut problem);
+        problem.check()
+    }
+
+    fn is_too_large(found: Result<(), Refusal>) -> bool {
+        matches!(found, Err(Refusal::TooLarge(_)))
+    }
+
+    #[test]
+    fn so_many_are_taken_and_not_one_more() {
+        let step = |from| Step { from, cents: 1 };
+        type With<'a> = &'a dyn Fn(usize) -> Result<(), Refusal>;
+        let cases: [(usize, With); 5] = [
+            (MOST_SUPPLIERS, &|n| check(|p| p.suppliers = vec![Supplier::default(); n])),
+            (MOST_GLYPHS, &|n| check(|p| p.families[0].need = vec![1; n])),
+            (MOST_WAYS, &|n| check(|p| p.ways = vec![way(); n])),
+            (64, &|n| check(|p| p.suppliers[0].freight = (0..n as i64).map(step).collect())),
+            (64, &|n| check(|p| p.ways[0].tiers = (1..=n as u32).map(|from| tier(from, 1)).collect())),
+        ];
+        for (most, with) in cases {
+            assert_eq!(with(most), Ok(()));
+            assert!(is_too_large(with(most + 1)) && is_too_large(with(most + 2)), "{most}");
+        }
+    }
+
+    #[test]
+    fn figures_are_taken_up_to_the_largest() {
+        let count: [fn(&mut Problem, u32); 3] = [
+            |p, count| p.families[0].need[0] = count,
+            |p, count| p.ways[0].unit = Unit::Mix(vec![(0, count)]),
+            |p, count| p.ways[0].tiers.push(tier(count, 1)),
+        ];
+        for with in count {
+            assert_eq!(check(|p| with(p, LARGEST_COUNT)), Ok(()));
+            assert!(is_too_large(check(|p| with(p, LARGEST_COUNT + 1))));
+        }
+        let cents: [fn(&mut Problem, i64); 4] = [
+            |p, cents| p.ways[0].tiers[0].cents = cents,
+            |p, cents| p.suppliers[0].min_order = cents,
+            |p, cents| p.suppliers[0].freight = vec![Step { from: cents, cents: 0 }],
+            |p, cents| p.suppliers[0].freight = vec![Step { from: 0, cents }],
+        ];
+        for with in cents {
+            assert_eq!(check(|p| with(p, LARGEST_CENTS)), Ok(()));
+            assert!(is_too_large(check(|p| with(p, LARGEST_CENTS + 1))));
+            assert_eq!(check(|p| with(p, 0)), Ok(()));
+            assert_eq!(check(|p| with(p, -1)), Err(Refusal::Negative));
+        }
+    }
+
+    #[test]
+    fn all_together_may_cost_up_to_the_largest_total() {
+        // Fifteen letters, a break at one unit and one way: 17 units at the dearest price.
+        let with = |change: &dyn Fn(&mut Problem, i64), more: i64| {
+            check(|p| {
+                p.families[0].need[0] = 15;
+                p.ways[0].tiers = vec![tier(1, LARGEST_CENTS)];
+                change(p, LARGEST_TOTAL - 17 * LARGEST_CENTS + more);
+            })
+        };
+        let left: [&dyn Fn(&mut Problem, i64); 2] =
+            [&|p, left| p.suppliers[0].min_order = left, &|p, left| {
+                p.suppliers[0].freight = vec![Step { from: left - 5, cents: 5 }]
+            }];
+        for change in left {
+            assert_eq!(with(change, 0), Ok(()));
+            assert!(is_too_large(with(change, 1)));
+        }
+        assert!(is_too_large(with(&|p, _| p.families[0].need[0] += 1, 0)));
+        assert!(is_too_large(with(&|p, _| p.ways[0].tiers.push(tier(2, 1)), 0)));
+    }
+
+    #[test]
+    fn a_break_group_has_one_supplier() {
+        let with = |groups: [Option<usize>; 2]| {
+            check(|p| {
+                p.suppliers.push(Supplier::default());
+                p.ways =
+                    vec![Way { group: groups[0], ..way() }, Way { supplier: 1, group: groups[1], ..way() }];
+            })
+        };
+        assert_eq!(with([Some(4), Some(4)]), Err(Refusal::Group(1)));
+        assert_eq!((with([Some(4), Some(5)]), with([None, None])), (Ok(()), Ok(())));
+        assert_eq!(check(|p| p.ways = vec![Way { group: Some(4), ..way() }; 2]), Ok(()));
+    }
+
+    #[test]
+    fn a_glyph_that_is_not_there_is_refused_and_the_way_named() {
+        let sold = |glyph| check(|p| p.ways[0].unit = Unit::Same { n: 1, glyphs: Some(vec![glyph]) });
+        assert_eq!((sold(0), sold(1)), (Ok(()), Err(Refusal::Dangling(0))));
+        assert!(Refusal::Dangling(7).to_string().starts_with("way 7 names"));
+        assert!(Refusal::Steps(3).to_string().contains("of supplier 3"));
+    }
+}
