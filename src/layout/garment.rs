@@ -123,6 +123,45 @@ mod tests {
     use crate::lists::demo;
 
     #[test]
+    fn left_and_right_are_each_others_mirror_and_all_else_is_in_the_middle() {
+        let size = &demo::lists().blanks[0].sizes[0];
+        for placement in Placement::ALL {
+            let room = placement.room(size);
+            let other = match placement {
+                Placement::LeftChest => Placement::RightChest,
+                Placement::RightChest => Placement::LeftChest,
+                Placement::LeftSleeve => Placement::RightSleeve,
+                Placement::RightSleeve => Placement::LeftSleeve,
+                middle => middle,
+            };
+            let mirrored = Room { centre: Length::ZERO - room.centre, turned: -room.turned, ..room };
+            assert_eq!(other.room(size), mirrored, "{placement:?}");
+        }
+        // The wearer's left is the viewer's right, and a sleeve hangs outwards.
+        let left = Placement::LeftSleeve.room(size);
+        assert!(left.centre > size.width.half() && left.turned > 0);
+    }
+
+    #[test]
+    fn the_outline_is_alike_on_both_sides_and_reaches_from_the_shoulder_to_the_hem() {
+        let size = &demo::lists().blanks[0].sizes[0];
+        let points = outline(size);
+        assert!(points.iter().all(|&(across, down)| points.contains(&(Length::ZERO - across, down))));
+        let downs = || points.iter().map(|point| point.1);
+        assert_eq!((downs().min(), downs().max()), (Some(Length::ZERO), Some(size.length)));
+        // It is as wide as the blank at the hem, wider at the sleeves, and open for the collar.
+        let hem = points.iter().filter(|point| point.1 == size.length).map(|point| point.0).max();
+        assert_eq!(hem, Some(size.width.half()));
+        assert!(points.iter().any(|point| point.0 > size.width.half()));
+        let collar = points
+            .iter()
+            .filter(|point| point.1 == Length::ZERO)
+            .map(|point| point.0)
+            .min_by_key(|x| x.units().abs());
+        assert_eq!(collar.map(|x| x.units().abs()), Some(collar_half_width(size).units()));
+    }
+
+    #[test]
     fn what_a_platen_keeps_off_lies_evenly_on_both_halves() {
         let size = &demo::lists().blanks[0].sizes[0];
         let mirrored =

@@ -204,6 +204,26 @@ mod tests {
         let frame = front.frame();
         assert_eq!((frame.left, frame.right), (Length::ZERO - across, across));
         assert_eq!((frame.top, frame.bottom), (Length::ZERO, down));
+        assert!(front.collar.1 > back.collar.1, "the collar is lower in front");
+    }
+
+    #[test]
+    fn a_line_lies_over_another_where_their_letters_meet_on_one_part_of_the_garment() {
+        let (lists, order) = (demo::lists(), demo::order("2026-01-01"));
+        let reading = order.read(&lists).remove(0);
+        let size = &lists.blanks[0].sizes[0];
+        let line = placed(&order, &order.designs[0], &reading.groups[0], size, &lists).remove(1);
+        assert!(line.lies_over(&line.clone()));
+        assert!(!line.lies_over(&LineOnGarment { placement: Placement::AcrossChest, ..line.clone() }));
+        assert!(!line.lies_over(&LineOnGarment { turned: 38, ..line.clone() }));
+        let away = line.bounds.moved(line.bounds.width(), Length::ZERO);
+        assert!(!line.lies_over(&LineOnGarment { bounds: away, ..line.clone() }));
+        // As where two arcs nest: in each other's frame, and no letter on a letter.
+        let mut nested = line.clone();
+        for letter in &mut nested.letters {
+            letter.bounds = letter.bounds.moved(Length::ZERO, line.bounds.height());
+        }
+        assert!(!line.lies_over(&nested));
     }
 
     #[test]

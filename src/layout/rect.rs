@@ -90,3 +90,66 @@ impl Rect {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Its sides in millimetres: left, top, right, bottom.
+    fn rect([left, top, right, bottom]: [i32; 4]) -> Rect {
+        let [left, top, right, bottom] = [left, top, right, bottom].map(Length::mm);
+        Rect { left, top, right, bottom }
+    }
+
+    #[test]
+    fn one_holds_what_touches_its_sides_and_nothing_beyond_them() {
+        let frame = [10, 20, 30, 50];
+        assert!(rect(frame).holds(&rect(frame)));
+        for (side, out) in [(0, -1), (1, -1), (2, 1), (3, 1)] {
+            let (mut larger, mut smaller) = (frame, frame);
+            larger[side] += out;
+            smaller[side] -= out;
+            assert!(!rect(frame).holds(&rect(larger)), "{larger:?}");
+            assert!(rect(frame).holds(&rect(smaller)), "{smaller:?}");
+        }
+    }
+
+    #[test]
+    fn two_meet_where_they_have_more_than_sides_in_common() {
+        let frame = rect([10, 20, 30, 50]);
+        for (across, down, meet) in [
+            (19, 0, true),
+            (20, 0, false),
+            (21, 0, false),
+            (-19, 0, true),
+            (-20, 0, false),
+            (0, 29, true),
+            (0, 30, false),
+            (0, -29, true),
+            (0, -30, false),
+            (0, -31, false),
+            (19, 29, true),
+            (19, 31, false),
+            (21, 29, false),
+            (-19, -29, true),
+            (-21, -29, false),
+            (-19, -31, false),
+        ] {
+            let other = frame.moved(Length::mm(across), Length::mm(down));
+            assert_eq!(frame.meets(&other), meet, "{across} {down}");
+        }
+    }
+
+    #[test]
+    fn its_middle_and_what_lies_around_it() {
+        let frame = rect([-10, 20, 30, 50]);
+        assert_eq!(frame.middle(), (Length::mm(10), Length::mm(35)));
+        assert_eq!((frame.width(), frame.height()), (Length::mm(40), Length::mm(30)));
+        assert_eq!(frame.grown(Length::mm(5)), rect([-15, 15, 35, 55]));
+        assert_eq!(frame.moved(Length::mm(1), Length::mm(-2)), rect([-9, 18, 31, 48]));
+        assert_eq!(frame.turned_over(), rect([-30, 20, 10, 50]));
+        let others = [rect([0, 0, 1, 60]), rect([-20, 30, 0, 31]), rect([5, 5, 40, 6])];
+        assert_eq!(Rect::around(others), Some(rect([-20, 0, 40, 60])));
+        assert_eq!(Rect::around([]), None);
+    }
+}
