@@ -364,11 +364,15 @@ fn progress_is_seen_on_the_way() {
 fn a_cancelled_search_still_tells_what_it_knows() {
     let text = std::fs::read_to_string(format!("{DATA}/league-08.json")).unwrap();
     let problem = buy_json::read(&text).unwrap().problem;
-    let mut calls = 0;
-    let outcome = Solver::new(problem).unwrap().run(|_| {
-        calls += 1;
-        calls < 12
+    let mut solver = Solver::new(problem).unwrap();
+    let nothing = solver.outcome();
+    assert_eq!((nothing.status, nothing.plan, nothing.settled), (Status::Unknown, None, false));
+    let mut work = vec![solver.work()];
+    let outcome = solver.run(|solver| {
+        work.push(solver.work());
+        work.len() < 13
     });
+    assert!(work.is_sorted() && work[0] == 0 && work[12] > 1_000, "{work:?}");
     assert_eq!(outcome.status, Status::Feasible);
     assert!(outcome.bound <= outcome.plan.unwrap().worth.cents);
 }

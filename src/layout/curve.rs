@@ -135,6 +135,10 @@ mod tests {
         }
         assert!(bend(&line, Length::inches(2), Curve::Rise(Bend::Up, Length::inches(90))).is_too_tight);
         assert!(bend(&line, Length::inches(2), Curve::Radius(Bend::Up, Length::inches(1))).is_too_tight);
+        // On a circle as long as itself it just closes.
+        let least = Angle::HALF.radius_of(line.width.half());
+        assert_eq!(radius_that_holds(line.width, least), (least, false));
+        assert_eq!(radius_that_holds(line.width, least - Length::of_units(1)), (least, true));
     }
 
     #[test]

@@ -326,3 +326,110 @@ fn greedy(sets: &[Set], all: Set) -> Vec<Set> {
     }
     chosen
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Its sides in millimetres: left, top, right, bottom.
+    fn rect([left, top, right, bottom]: [i32; 4]) -> Rect {
+        let [left, top, right, bottom] = [left, top, right, bottom].map(Length::mm);
+        Rect { left, top, right, bottom }
+    }
+
+    /// Within its margin 100 mm square.
+    fn platen() -> Platen {
+        Platen { width: Length::mm(110), depth: Length::mm(110), margin: Length::mm(5) }
+    }
+
+    #[test]
+    fn the_platen_slides_between_what_it_keeps_off_and_no_further_than_it_must() {
+        // Centred over the letter it would reach from -5 to 105. One wall begins at 98 and one ends at
+        // -20, so it stands against the first.
+        let across = |rect: [i32; 4]| rect;
+        let mirrored = |[left, top, right, bottom]: [i32; 4]| [-right, top, -left, bottom];
+        let down = |[left, top, right, bottom]: [i32; 4]| [top, left, bottom, right];
+        let up = |rect| down(mirrored(rect));
+        let ways: [&dyn Fn([i32; 4]) -> [i32; 4]; 4] = [&across, &mirrored, &down, &up];
+        for way in ways {
+            let letter = rect(way([40, 40, 60, 60]));
+            let walls = [[98, -900, 900, 900], [-900, -900, -20, 900]].map(|wall| rect(way(wall)));
+            let keep_off = KeepOff { seams: walls.to_vec(), collar: Vec::new() };
+            let found = fewest(&[letter], &platen(), &keep_off);
+            let place = Place { platen: rect(way([-12, -5, 98, 105])), letters: vec![0] };
+            assert_eq!((found.closings(), found.over, found.is_proven), (1, Over::Nothing, true));
+            assert_eq!(found.places, [place]);
+        }
+    }
+
+    #[test]
+    fn of_two_ways_round_a_corner_the_platen_takes_the_shorter() {
+        let moved = |sides: [i32; 4]| rect(sides.map(|side| side - 1_000));
+        // A collar that it would lie over by so much across and down.
+        for (corner, place) in [([2, 3], [2, -5, 112, 105]), ([3, 2], [-5, 2, 105, 112])] {
+            let collar = vec![moved([-20, -20, corner[0], corner[1]])];
+            let found = fewest(&[moved([40, 40, 60, 60])], &platen(), &KeepOff { seams: Vec::new(), collar });
+            assert_eq!(found.places[0].platen, moved(place), "{corner:?}");
+        }
+    }
+
+    #[test]
+    fn each_closing_counts_those_on_parts_of_a_large_letter_too() {
+        let nothing = KeepOff::default();
+        let none = fewest(&[], &platen(), &nothing);
+        assert_eq!((none.closings(), none.is_proven), (0, true));
+        let apart = [rect([0, 0, 60, 60]), rect([200, 0, 260, 60]), rect([400, 0, 460, 60])];
+        let found = fewest(&apart, &platen(), &nothing);
+        assert_eq!((found.places.len(), found.closings()), (3, 3));
+        // 250 by 150 mm: three times two.
+        let large = [apart[0], rect([1000, 0, 1250, 150])];
+        let found = fewest(&large, &platen(), &nothing);
+        assert_eq!((found.places.len(), found.in_parts, found.closings()), (1, 6, 7));
+        assert_eq!(found.places[0].letters, [0]);
+        assert!(!found.is_proven);
+    }
+
+    #[test]
+    fn beyond_what_is_searched_each_letter_is_pressed_whole_all_the_same() {
+        let square = |[across, down]: [i32; 2]| rect([across, down, across + 30, down + 30]);
+        let row = |apart: i32, count: i32| (0..count).map(|at| square([apart * at, 0])).collect::<Vec<_>>();
+        let diagonal = |count: i32| (0..count).map(|at| square([200 * at, 200 * at])).collect::<Vec<_>>();
+        for (letters, closings, is_proven) in [
+            (row(200, 128), 128, true),
+            (row(200, 129), 129, false),
+            // Two by two, as 110 mm do not go into 100.
+            (row(40, 130), 65, false),
+            (diagonal(64), 64, true),
+            (diagonal(65), 65, false),
+        ] {
+            let found = fewest(&letters, &platen(), &KeepOff::default());
+            assert_eq!((found.closings(), found.is_proven), (closings, is_proven));
+            let mut pressed: Vec<usize> = Vec::new();
+            for place in &found.places {
+                let inside = place.platen.grown(Length::mm(-5));
+                assert!(place.letters.iter().all(|at| inside.holds(&letters[*at])));
+                pressed.extend(&place.letters);
+            }
+            pressed.sort_unstable();
+            assert!(pressed.iter().copied().eq(0..letters.len()), "each once");
+        }
+        // Where one letter cannot be pressed clear of the collar, none is left out: it lies over it.
+        let collar = vec![rect([210, 10, 220, 20])];
+        let found = fewest(&row(200, 129), &platen(), &KeepOff { seams: Vec::new(), collar });
+        assert_eq!((found.closings(), found.over), (129, Over::Collar));
+    }
+
+    /// Rings of five letters of which neighbours can be pressed at once: three closings each, and two
+    /// letters of each that cannot be pressed together, so a bound of two.
+    #[test]
+    fn the_search_for_a_fewest_cover_says_when_it_was_given_up() {
+        let rings = |count: u32| {
+            let bit = |ring: u32, at: u32| 1 << (5 * ring + at % 5);
+            let sets: Vec<Set> =
+                (0..count).flat_map(|ring| (0..5).map(move |at| bit(ring, at) | bit(ring, at + 1))).collect();
+            let (chosen, is_proven) = cover(&sets, (1 << (5 * count)) - 1);
+            (chosen.len(), is_proven)
+        };
+        assert_eq!([rings(1), rings(2), rings(8)], [(3, true), (6, true), (24, false)]);
+    }
+}

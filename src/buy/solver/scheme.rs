@@ -271,3 +271,140 @@ fn stretches(problem: &Problem, group: usize) -> Vec<Bounds> {
     let ends = froms.iter().skip(1).map(|&from| from - 1).chain([OPEN]);
     froms.iter().zip(ends).map(|(&from, hi)| Bounds { lo: if from == 1 { 0 } else { from }, hi }).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::model::{Family, Step, Tier, Unit, Way};
+    use super::*;
+
+    /// The brackets of a supplier that is used: least and largest subtotal, and what shipping costs.
+    fn used(freight: &[(i64, i64)], min_order: i64) -> Vec<(i64, i64, i64)> {
+        let freight = freight.iter().map(|&(from, cents)| Step { from, cents }).collect();
+        let mut all = brackets(&Supplier { freight, min_order });
+        assert_eq!(all.remove(0), (false, Bounds { lo: 0, hi: OPEN }, 0), "or nothing is bought there");
+        assert!(all.iter().all(|bracket| bracket.0));
+        all.into_iter().map(|(_, bounds, cents)| (bounds.lo, bounds.hi, cents)).collect()
+    }
+
+    #[test]
+    fn a_bracket_is_open_where_what_lies_beyond_costs_no_more() {
+        assert_eq!(used(&[], 0), [(0, OPEN, 0)]);
+        assert_eq!(
+            used(&[(0, 700), (100, 300), (500, 0)], 0),
+            [(0, OPEN, 700), (100, OPEN, 300), (500, OPEN, 0)]
+        );
+        assert_eq!(used(&[(0, 300), (100, 700)], 0), [(0, 99, 300), (0, OPEN, 700)]);
+        assert_eq!(
+            used(&[(0, 300), (100, 700), (500, 300)], 0),
+            [(0, 99, 300), (0, OPEN, 700), (500, OPEN, 300)]
+        );
+        // Below the first step nothing is charged.
+        assert_eq!(used(&[(50, 300)], 0), [(0, 49, 0), (0, OPEN, 300)]);
+        // A minimum above a step leaves nothing of it but what the next one has for less.
+        assert_eq!(used(&[(0, 700), (100, 300)], 200), [(200, OPEN, 300)]);
+        assert_eq!(used(&[(0, 300), (100, 700)], 200), [(200, OPEN, 700)]);
+        // Steps of one price are one bracket.
+        assert_eq!(used(&[(0, 300), (100, 300)], 0), [(0, OPEN, 300)]);
+    }
+
+    /// One supplier, whose two ways share their breaks at 10 and 25, and one way by itself.
+    fn problem() -> Problem {
+        let tiers = |all: &[(u32, i64)]| all.iter().map(|&(from, cents)| Tier { from, cents }).collect();
+        let way = |all, group| Way {
+            supplier: 0,
+            family: 0,
+            unit: Unit::Same { n: 1, glyphs: None },
+            tiers: tiers(all),
+            at_most: None,
+            group,
+        };
+        Problem {
+            suppliers: vec![Supplier::default()],
+            families: vec![Family { need: vec![3] }],
+            ways: vec![
+                way(&[(1, 90), (10, 70)], Some(4)),
+                way(&[(1, 95), (25, 80)], Some(4)),
+                way(&[(1, 99)], None),
+            ],
+        }
+    }
+
+    /// The case in which the supplier is used.
+    fn case() -> Case {
+        let cases = cases(&problem()).unwrap();
+        assert_eq!(cases.len(), 2);
+        cases.into_iter().find(|case| case.used[0]).unwrap()
+    }
+
+    #[test]
+    fn a_groups_stretches_end_where_some_price_of_it_changes() {
+        let case = case();
+        let bounds = |lo, hi| Bounds { lo, hi };
+        assert_eq!(case.groups.stretches, [vec![bounds(0, 9), bounds(10, 24), bounds(25, OPEN)]]);
+        assert_eq!(case.groups.worth, [1, 80]);
+        assert_eq!((case.spans.as_slice(), case.open()), ([(0, 2)].as_slice(), true));
+        // The least price over the stretches still open.
+        assert_eq!([0, 1].map(|way| case.group_price(&problem(), way)), [70, 80]);
+        assert_eq!(case.floors(&problem()), [(0, 1, 70)]);
+        let below = case.with_span(0, (0, 0));
+        assert_eq!([0, 1].map(|way| below.group_price(&problem(), way)), [90, 95]);
+        assert_eq!((below.boxes[1], below.open()), (bounds(0, 9), false));
+    }
+
+    #[test]
+    fn a_case_is_parted_behind_the_stretch_that_a_plan_is_in() {
+        let spans = |units: &[(usize, u32)]| {
+            let line = |&(way, units): &(usize, u32)| Line { way, glyph: Some(0), units };
+            let lines: Vec<Line> = units.iter().map(line).collect();
+            case()
+                .part_group(&problem(), &lines)
+                .map(|part| (part.spans[0], part.boxes[1].lo, part.boxes[1].hi))
+        };
+        let [first, behind_the_first] = [((0, 0), 0, 9), ((1, 2), 10, OPEN)];
+        let [last, before_the_last] = [((2, 2), 25, OPEN), ((0, 1), 0, 24)];
+        assert_eq!(spans(&[(0, 5), (1, 4), (2, 30)]), [behind_the_first, first]);
+        assert_eq!(spans(&[(0, 5), (1, 5)]), [last, before_the_last]);
+        assert_eq!(spans(&[(0, 20), (1, 4)]), [last, before_the_last]);
+        // In the last one, or nowhere.
+        assert_eq!(spans(&[(0, 25)]), [last, before_the_last]);
+        assert_eq!(spans(&[]), [behind_the_first, first]);
+    }
+
+    #[test]
+    fn a_multiplier_counts_for_a_bound_of_its_sign_only() {
+        let [least, most, free] = [(5, OPEN), (0, 7), (0, OPEN)].map(|(lo, hi)| Bounds { lo, hi });
+        let allowed = |bounds: Bounds| [-1, 0, 1].map(|m| bounds.allows(m));
+        assert_eq!(allowed(least), [false, true, true]);
+        assert_eq!(allowed(most), [true, true, false]);
+        assert_eq!(allowed(free), [false, true, false]);
+        assert_eq!([least, most, free].map(Bounds::binds), [true, true, false]);
+        assert_eq!((least.offset(3), most.offset(-3), least.offset(0), most.offset(0)), (15, -21, 0, 0));
+        let mut case = case();
+        case.freight = 2;
+        case.boxes = vec![least, most];
+        assert_eq!(case.offset(&[3, -3]), 15 - 21 + 2 * SCALE);
+        assert_eq!((case.allowed(&[3, 4]), case.allowed(&[-3, -4])), (vec![3, 0], vec![0, -4]));
+    }
+
+    #[test]
+    fn so_many_units_reach_every_bound_by_themselves() {
+        let mut case = case();
+        let padding = |case: &Case, way, cents| case.padding(&problem(), way, cents);
+        case.boxes[0].lo = 100;
+        assert_eq!([100, 99, 50, 1, 0].map(|cents| padding(&case, 0, cents)), [1, 2, 2, 100, 0]);
+        assert!(case.rewards(&problem(), 2));
+        case.boxes[1].lo = 7;
+        assert_eq!((padding(&case, 0, 50), padding(&case, 0, 5), padding(&case, 2, 50)), (7, 20, 2));
+        case.boxes[0].lo = 0;
+        assert!(case.rewards(&problem(), 0) && !case.rewards(&problem(), 2));
+    }
+
+    #[test]
+    fn a_way_is_clipped_by_all_its_clips() {
+        let mut case = case();
+        assert_eq!(case.clip(0), (0, u32::MAX));
+        let clip = |way, lo, hi| Clip { family: 0, way, lo, hi };
+        case.clips = vec![clip(0, 2, 9), clip(1, 5, 6), clip(0, 3, 12)];
+        assert_eq!((case.clip(0), case.clip(1)), ((3, 9), (5, 6)));
+    }
+}
