@@ -7,7 +7,7 @@ mod buy_random;
 use buy_random::{Dice, Size, problem};
 use lettertally::buy::solver::check;
 use lettertally::buy::solver::model::{Line, Problem, Unit, Worth};
-use lettertally::buy::solver::{Reason, Solver, Status};
+use lettertally::buy::solver::{Outcome, Reason, Solver, Status};
 
 /// Everything that could be bought up to a merchandise value.
 struct Brute<'a> {
@@ -129,4 +129,35 @@ fn nothing_cheaper_is_found_by_trying_everything() {
     println!("{compared} of {rounds} compared, {infeasible} of them infeasible");
     assert!(compared > rounds * 3 / 4, "only {compared} of {rounds} could be tried");
     assert!(infeasible < rounds / 2, "{infeasible} of {rounds} have no plan");
+}
+
+/// Where a stage has hardly any room, cases are parted by the units of single ways again and again:
+/// the same worth is found and proven, and no bound on the way is above it.
+#[test]
+fn hardly_any_room_changes_nothing_of_what_is_found() {
+    let (mut through, mut given_up) = (0, 0);
+    for seed in 1..=600 {
+        let problem = problem(&mut Dice::new(seed), if seed % 2 == 0 { Size::TINY } else { Size::MIDDLE });
+        let whole = Solver::new(problem.clone()).unwrap().run(|_| true);
+        let mut solver = Solver::with_room(problem, (seed % 7) as usize).unwrap();
+        let parted = solver.run(|solver| solver.work() < 1_000_000);
+        let worth = |outcome: &Outcome| outcome.plan.as_ref().map(|plan| plan.worth);
+        if solver.done() {
+            through += 1;
+            assert_eq!(
+                (parted.status, parted.bound, worth(&parted)),
+                (whole.status, whole.bound, worth(&whole)),
+                "seed {seed}"
+            );
+        } else {
+            given_up += 1;
+            assert!(worth(&whole).is_none_or(|worth| parted.bound <= worth.cents), "seed {seed}");
+            assert!(
+                worth(&parted).is_none_or(|found| worth(&whole).is_some_and(|worth| worth <= found)),
+                "seed {seed}"
+            );
+        }
+    }
+    println!("{through} through, {given_up} given up");
+    assert!(through > 560, "{through}");
 }

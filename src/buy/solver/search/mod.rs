@@ -112,7 +112,7 @@ enum State {
 }
 
 impl Node {
-    fn new(case: Case) -> Self {
+    fn new(case: Case, room: usize) -> Self {
         Self {
             case,
             bound: 0,
@@ -120,7 +120,7 @@ impl Node {
             reach: 0,
             stuck: false,
             careful: false,
-            room: FIRST_ROOM,
+            room,
             patience: 0,
             hint: None,
             exhausted: false,
@@ -146,6 +146,8 @@ pub struct Solver {
     /// Per family and supplier: whether the supplier sells it.
     sells: Vec<Vec<bool>>,
     nodes: Vec<Node>,
+    /// The room of a case to begin with.
+    room: usize,
     round: Option<Box<Round>>,
     best: Option<Plan>,
     reason: Option<Reason>,
@@ -165,6 +167,15 @@ impl Solver {
     /// # Errors
     /// Refuses figures that cannot be right or are too large.
     pub fn new(problem: Problem) -> Result<Self, Refusal> {
+        Self::with_room(problem, FIRST_ROOM)
+    }
+
+    /// Takes a problem, with room for so many partial plans at a stage before a case is parted.
+    /// Less room holds less at a time and works longer; the answer is as good.
+    ///
+    /// # Errors
+    /// As [`Solver::new`].
+    pub fn with_room(problem: Problem, room: usize) -> Result<Self, Refusal> {
         problem.check()?;
         let cases = cases(&problem).ok_or(Refusal::TooLarge("the number of freight brackets"))?;
         let groups = cases.first().map(|case| Arc::clone(&case.groups)).unwrap_or_default();
@@ -185,7 +196,8 @@ impl Solver {
             offered: HashSet::new(),
             known: HashMap::new(),
             sells,
-            nodes: cases.into_iter().map(Node::new).collect(),
+            nodes: cases.into_iter().map(|case| Node::new(case, room)).collect(),
+            room,
             round: None,
             best: None,
             reason: unsold(&problem).map(Reason::Unsold),

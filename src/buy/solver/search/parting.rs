@@ -25,7 +25,8 @@ impl Solver {
         let Node { careful, patience, .. } = self.nodes[at];
         let patience = patience.saturating_sub(1);
         for case in parts {
-            self.nodes.push(Node { bound, careful, patience, hint: hint.clone(), ..Node::new(case) });
+            let node = Node::new(case, self.room);
+            self.nodes.push(Node { bound, careful, patience, hint: hint.clone(), ..node });
         }
         self.nodes[at].exhausted = true;
         self.nodes[at].bound = i64::MAX;
