@@ -295,6 +295,24 @@ mod tests {
     }
 
     #[test]
+    fn the_baseline_runs_along_the_foot_of_each_letter() {
+        let (_, lines) = back();
+        for line in &lines {
+            let Shape::Path { rings, kind: Kind::Baseline, closed: false } = baseline(line) else {
+                panic!("a baseline")
+            };
+            assert_eq!(rings[0].len(), 2 * line.letters.len());
+            for (ends, letter) in rings[0].chunks(2).zip(&line.letters) {
+                assert_eq!(ends[0], (letter.across, letter.down));
+                // Its lowest corner is one of the two ends, and both are its own.
+                assert!(ends[0].1.max(ends[1].1) - letter.bounds.bottom <= Length::of_units(20));
+                assert!(letter.bounds.bottom - ends[0].1.max(ends[1].1) <= Length::of_units(20));
+                assert!(ends[1].0 > ends[0].0 && ends[1].0 <= letter.bounds.right);
+            }
+        }
+    }
+
+    #[test]
     fn the_sheet_holds_every_shape() {
         let (template, _) = back();
         for shape in &template.shapes {
@@ -307,5 +325,101 @@ mod tests {
         }
         let letters = template.shapes.iter().filter(|s| matches!(s, Shape::Path { kind: Kind::Letter, .. }));
         assert_eq!(letters.count(), 7, "OKONJO and 1");
+    }
+
+    /// Of a template: its garment's lines, its centre lines and its words, with their ends.
+    #[allow(clippy::type_complexity)]
+    fn marks(
+        template: &Template,
+    ) -> (Vec<[(Length, Length); 2]>, Vec<[(Length, Length); 2]>, Vec<(Length, Length, &str)>) {
+        let lines = |wanted: Kind| {
+            let line = |shape: &Shape| match shape {
+                Shape::Path { kind, rings, .. } if *kind == wanted => Some([rings[0][0], rings[0][1]]),
+                _ => None,
+            };
+            template.shapes.iter().filter_map(line).collect()
+        };
+        let words = template.shapes.iter().filter_map(|shape| match shape {
+            Shape::Words { at, words } => Some((at.0, at.1, words.as_str())),
+            Shape::Path { .. } => None,
+        });
+        (lines(Kind::Garment), lines(Kind::Centre), words.collect())
+    }
+
+    #[test]
+    fn the_centre_line_and_the_collar_seam_say_where_it_goes() {
+        let mm = Length::mm;
+        let (_, lines) = back();
+        let size = &demo::lists().blanks[0].sizes[0];
+        for side in Side::ALL {
+            let seam = collar_depth(size, side == Side::Front);
+            for (below, is_near) in [(159, true), (160, true), (161, false)] {
+                // Letters 30 mm wide either way, 50 mm high.
+                let bounds = Rect::sized(mm(-30), seam + mm(below), mm(60), mm(50));
+                let line = LineOnGarment { bounds, ..lines[0].clone() };
+                let found = template("it".into(), &[&line], size, Some(side), Units::Millimetres).unwrap();
+                let (garment, centre, words) = marks(&found);
+                let top = if is_near { seam } else { bounds.top } - AROUND;
+                let left = if is_near { mm(-35) } else { bounds.left } - AROUND;
+                let bottom = bounds.bottom + mm(7);
+                assert_eq!(found.sheet, Rect { left, top, right: WORDS + AROUND, bottom: bottom + AROUND });
+                assert_eq!(centre, [[(Length::ZERO, top), (Length::ZERO, found.sheet.bottom)]]);
+                let told = format!("top of the letters {below} mm below the collar seam");
+                let mut wanted = vec![(mm(2), bottom, told.as_str()), (mm(2), top + mm(4), "centre, it")];
+                if is_near {
+                    wanted.insert(0, (mm(-35), seam - mm(2), "collar seam, middle"));
+                    assert_eq!(garment, [[(mm(-35), seam), (mm(35), seam)]]);
+                } else {
+                    assert!(garment.is_empty());
+                }
+                assert_eq!(words, wanted);
+            }
+        }
+    }
+
+    #[test]
+    fn a_sleeve_has_the_middle_of_its_own_room_and_no_collar() {
+        let mm = Length::mm;
+        let (_, lines) = back();
+        let size = &demo::lists().blanks[0].sizes[0];
+        let room = crate::layout::garment::Room { centre: mm(300), ..lines[0].room };
+        for (left, right) in [(310, 340), (260, 290)] {
+            let bounds = Rect { left: mm(left), top: mm(100), right: mm(right), bottom: mm(130) };
+            let line = LineOnGarment { bounds, room, ..lines[0].clone() };
+            let found = template("left sleeve".into(), &[&line], size, None, Units::Inches).unwrap();
+            let around = Rect { left: mm(left.min(300)), right: mm(right.max(300)), ..bounds };
+            assert_eq!(found.sheet, around.grown(AROUND));
+            let (garment, centre, words) = marks(&found);
+            assert!(garment.is_empty());
+            assert_eq!(centre, [[(mm(300), found.sheet.top), (mm(300), found.sheet.bottom)]]);
+            assert_eq!(words, [(mm(302), found.sheet.top + mm(4), "centre, left sleeve")]);
+        }
+    }
+
+    #[test]
+    fn each_part_of_a_garment_is_named_with_whom_it_is_for() {
+        let (lists, mut order) = (demo::lists(), demo::order("2026-01-01"));
+        order.designs[0].roster = "name,number,size\nFay,7,S\nKit,,S\nFay,7,S\nAsh,3,XXXS\n".into();
+        let mut sleeve = order.designs[0].lines[0].clone();
+        sleeve.placement = Placement::RightSleeve;
+        order.designs[0].lines.insert(0, sleeve);
+        let reading = order.read(&lists).remove(0);
+        let titles = |order: &Order| -> Vec<String> {
+            let found = of_design(order, &order.designs[0], &reading, &lists, Units::Inches);
+            found.into_iter().map(|template| template.title).collect()
+        };
+        // The front and the sleeve are the same for all of a size; what is no size has none.
+        assert_eq!(
+            titles(&order),
+            ["front, size S", "back, size S, Fay 7", "right sleeve, size S", "back, size S, Kit"]
+        );
+        order.designs[0].lines.retain(|line| !line.text.uses_roster());
+        assert_eq!(titles(&order), ["front, size S", "right sleeve, size S"]);
+    }
+
+    #[test]
+    fn each_kind_of_line_has_its_own_style() {
+        let kinds = [Kind::Letter, Kind::Centre, Kind::Baseline, Kind::Garment, Kind::Mark];
+        assert_eq!(kinds.map(Kind::word), ["letter", "centre", "baseline", "garment", "mark"]);
     }
 }

@@ -134,6 +134,34 @@ mod tests {
         assert_eq!(fail(" ", 3), Err(MeasureError::NoLetters));
         assert_eq!(fail("HHHHHHHHHHH", 4), Err(MeasureError::TooShort));
         assert_eq!(fail("I", 900), Err(MeasureError::TooLong));
+        // Two gaps of 0.4 in are all that a row of 0.8 in has room for.
+        let gaps = widths.gap.of(Length::inches(4)).times(2);
+        let row = |length| measured(&signs("HHH"), length, Length::inches(4), &widths);
+        assert_eq!(row(gaps), Err(MeasureError::TooShort));
+        assert_eq!(row(gaps + Length::of_units(3)).map(|found| found.len()), Ok(1));
+        let flat = measured(&signs("HHH"), gaps, Length::ZERO, &widths);
+        assert_eq!(flat, Err(MeasureError::TooShort));
+        assert!(MeasureError::TooShort.to_string().contains("check the letter height and the gap"));
+        assert!(MeasureError::TooLong.to_string().contains("the unit"));
+    }
+
+    #[test]
+    fn the_built_in_widths_gap_and_space_are_scaled_alike() {
+        let (row, height) = (signs("MARSH OTTERS"), Length::inches(4));
+        let usual = Widths::default();
+        let whole = set_line(&row, height, &usual).width;
+        for inches in [20, 40, 60] {
+            let width = Length::inches(inches);
+            let found = scaled_to(&row, height, width);
+            let off = set_line(&row, height, &found).width - width;
+            assert!(off.units().abs() < 254, "{off}");
+            assert_eq!((found.source, found.letters.len()), (WidthSource::Measured, 8));
+            for (scaled, before) in [(found.gap, usual.gap), (found.space, usual.space)] {
+                let wanted = before.of(height).part(width.units(), whole.units());
+                assert!((scaled.of(height) - wanted).units().abs() < 25);
+            }
+        }
+        assert_eq!(scaled_to(&[], height, Length::inches(20)), usual);
     }
 
     proptest! {

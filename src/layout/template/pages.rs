@@ -184,4 +184,93 @@ mod tests {
             .collect();
         assert_eq!(ends, ["101.6", "100"]);
     }
+
+    /// The ends of a line, in hundredths of a millimetre.
+    fn ends(shape: &Shape) -> Option<[[i64; 2]; 2]> {
+        let Shape::Path { rings, .. } = shape else { return None };
+        Some([0, 1].map(|end| [rings[0][end].0, rings[0][end].1].map(|at| at.units() / 100)))
+    }
+
+    #[test]
+    fn pages_meet_at_crosses_in_the_middle_of_their_overlap() {
+        let sheet = Rect::sized(Length::mm(1), Length::mm(2), Length::mm(300), Length::mm(300));
+        let template = Template { title: String::new(), shapes: vec![], sheet };
+        let pages = pages(&template, Paper::Letter);
+        let places: Vec<_> = pages.iter().map(|page| (page.place, page.of)).collect();
+        let two = (2, 2);
+        assert_eq!(places, [((1, 1), two), ((1, 2), two), ((2, 1), two), ((2, 2), two)]);
+        // Of 215.9 by 279.4 mm 195.9 by 214.4 are drawn on, and the next begins 10 mm before the end.
+        let corners = pages.iter().map(|page| [page.window.left, page.window.top].map(|at| at.units() / 100));
+        let corners: Vec<[i64; 2]> = corners.collect();
+        assert_eq!(corners, [[100, 200], [18_690, 200], [100, 20_640], [18_690, 20_640]]);
+        assert!(pages.iter().all(|page| page.window.width().units() == 1_959_000));
+        // Each cross is 8 mm wide and high; two beside, two below.
+        let middles = |page: &Page| -> Vec<[i64; 2]> {
+            let lines: Vec<[[i64; 2]; 2]> = page.crosses.iter().filter_map(ends).collect();
+            let middle = |pair: &[[[i64; 2]; 2]]| {
+                let [[left, y], [right, _]] = pair[0];
+                let [[x, top], [_, bottom]] = pair[1];
+                assert_eq!((x - left, right - x, y - top, bottom - y), (400, 400, 400, 400));
+                [x, y]
+            };
+            lines.chunks(2).map(middle).collect()
+        };
+        let seam = [[19_190, 4_488], [19_190, 17_352]];
+        let foot = [[4_018, 21_140], [15_772, 21_140]];
+        assert_eq!(middles(&pages[0]), [seam, foot].concat());
+        let shared = |a: usize, b: usize| {
+            let there = middles(&pages[b]);
+            middles(&pages[a]).into_iter().filter(|cross| there.contains(cross)).count()
+        };
+        assert_eq!([shared(0, 1), shared(0, 2), shared(1, 3), shared(2, 3), shared(0, 3)], [2, 2, 2, 2, 0]);
+        assert!(pages.iter().all(|page| page.crosses.len() == 8));
+    }
+
+    #[test]
+    fn the_ruler_has_a_longer_tick_at_each_inch_and_each_five_centimetres() {
+        let ticks = |down: i64| -> Vec<(i64, i64)> {
+            let lines = ruler();
+            let lines = lines.iter().filter_map(ends);
+            lines
+                .filter(|[from, to]| from[0] == to[0] && from[1] == down)
+                .map(|[from, to]| (from[0], from[1] - to[1]))
+                .collect()
+        };
+        let inches: Vec<(i64, i64)> =
+            (0..=16).map(|at| (635 * at, if at % 4 == 0 { 500 } else { 300 })).collect();
+        assert_eq!(ticks(900), inches);
+        let tens: Vec<(i64, i64)> =
+            (0..=10).map(|at| (1_000 * at, if at % 5 == 0 { 500 } else { 300 })).collect();
+        assert_eq!(ticks(1_800), tens);
+        let words: Vec<(i64, i64, String)> = ruler()
+            .into_iter()
+            .filter_map(|shape| match shape {
+                Shape::Words { at, words } => Some((at.0.units() / 100, at.1.units() / 100, words)),
+                Shape::Path { .. } => None,
+            })
+            .collect();
+        assert_eq!(words, [(10_360, 900, "4 in".to_owned()), (10_200, 1_800, "100 mm".to_owned())]);
+    }
+
+    #[test]
+    fn what_just_fits_takes_one_page() {
+        for paper in Paper::ALL {
+            let (width, height) = paper.printed();
+            let count = |width: Length, height: Length| {
+                let sheet = Rect::sized(Length::ZERO, Length::ZERO, width, height);
+                pages(&Template { title: String::new(), shapes: vec![], sheet }, paper).len()
+            };
+            let hair = Length::of_units(1);
+            let height = height - STRIP;
+            assert_eq!(
+                (count(width, height), count(width + hair, height), count(width, height + hair)),
+                (1, 2, 2)
+            );
+        }
+        // Letter: 8.5 by 11 in (ANSI/ASME Y14.1, size A); A4: 210 by 297 mm (ISO 216); from memory.
+        assert_eq!(Paper::ALL.map(Paper::word), ["Letter", "A4"]);
+        let printed =
+            Paper::ALL.map(Paper::printed).map(|(width, height)| (width.to_drawing(), height.to_drawing()));
+        assert_eq!(printed, [("195.9", "258.4"), ("190", "276")].map(|(w, h)| (w.to_owned(), h.to_owned())));
+    }
 }
