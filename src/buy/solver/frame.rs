@@ -367,6 +367,16 @@ mod tests {
     }
 
     #[test]
+    fn a_label_is_found_again_however_many_there_are() {
+        let mut gathering = Gathering::new(1);
+        for cents in [9, 8, 10] {
+            (0..300).for_each(|key| gathering.take(label(key << 60, cents, 1)));
+        }
+        assert_eq!(gathering.labels.len(), 300);
+        assert!(gathering.labels.iter().all(|label| label.cents == 8));
+    }
+
+    #[test]
     fn more_labels_than_there_is_room_for_are_given_up() {
         let frame = two();
         let choice = |count| {

@@ -455,6 +455,20 @@ mod tests {
     }
 
     #[test]
+    fn breaks_begin_at_one_and_ascend() {
+        let with =
+            |froms: &[u32]| check(|p| p.ways[0].tiers = froms.iter().map(|&from| tier(from, 5)).collect());
+        assert_eq!((with(&[1]), with(&[1, 2, 9])), (Ok(()), Ok(())));
+        for froms in [[2, 3, 4], [1, 5, 5], [1, 9, 5]] {
+            assert_eq!(with(&froms), Err(Refusal::Breaks(0)), "{froms:?}");
+        }
+        let steps = |froms: [i64; 2]| {
+            check(|p| p.suppliers[0].freight = froms.map(|from| Step { from, cents: 1 }).to_vec())
+        };
+        assert_eq!((steps([0, 1]), steps([1, 1])), (Ok(()), Err(Refusal::Steps(0))));
+    }
+
+    #[test]
     fn a_break_group_has_one_supplier() {
         let with = |groups: [Option<usize>; 2]| {
             check(|p| {

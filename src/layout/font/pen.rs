@@ -164,6 +164,35 @@ mod tests {
     }
 
     #[test]
+    fn a_curve_has_no_more_edges_than_keep_it_so_near() {
+        // Reckoned by hand: the least count whose square times 8 x 1,400 is not below a thousand times
+        // 2 x (1,100 + 1,100), and 6 x (400 + 100).
+        let ring = pen(|pen| pen.quad_to(900.0, 100.0, 700.0, 1_300.0));
+        assert_eq!(ring.len(), 1 + 20);
+        let ring = pen(|pen| pen.curve_to(0.0, 400.0, 400.0, 700.0, 700.0, 700.0));
+        assert_eq!(ring.len(), 1 + 17);
+        // The sharper bend of the two decides.
+        let ring = pen(|pen| pen.curve_to(300.0, 0.0, 700.0, 300.0, 700.0, 700.0));
+        assert_eq!(ring.len(), 1 + 17);
+        let ring = pen(|pen| pen.curve_to(0.0, 9_000.0, 9_000.0, 9_000.0, 9_000.0, 100.0));
+        assert_eq!(ring.len(), 1 + MOST_EDGES as usize);
+    }
+
+    #[test]
+    fn what_goes_too_far_is_no_drawing() {
+        let far = |units: f32| {
+            let ring = pen(|pen| {
+                pen.line_to(units, 0.0);
+                pen.line_to(0.0, 700.0);
+            });
+            Drawing::new(1_000, vec![ring]).is_some()
+        };
+        let farthest = Drawing::FARTHEST as f32 * 1.4;
+        assert!(far(farthest) && far(-farthest));
+        assert!(!far(farthest + 14.0) && !far(-farthest - 14.0) && !far(9e5));
+    }
+
+    #[test]
     fn straight_edges_stay_one_edge_and_a_ring_is_not_closed_twice() {
         let ring = pen(|pen| {
             pen.quad_to(700.0, 0.0, 1_400.0, 0.0);
