@@ -321,8 +321,8 @@ fn slices_of_work_lead_to_the_same_plan_and_the_bound_holds_throughout() {
     assert_eq!(solver.outcome(), whole);
 }
 
-/// Solves a problem in single steps and looks at the share after each.
-fn progress_to_the_end(problem: &Problem, name: &str) {
+/// Solves a problem in single steps and looks at the share after each; tells the work it took.
+fn progress_to_the_end(problem: &Problem, name: &str) -> u64 {
     let mut solver = Solver::new(problem.clone()).unwrap();
     let mut before = solver.progress();
     while !solver.done() {
@@ -332,16 +332,18 @@ fn progress_to_the_end(problem: &Problem, name: &str) {
         before = solver.progress();
     }
     assert_eq!(before, WHOLE, "{name}");
+    solver.work()
 }
 
 #[test]
 fn progress_never_goes_back_and_ends_at_the_whole() {
-    for (name, problem) in kept() {
-        progress_to_the_end(&problem, &name);
-    }
-    for seed in 1..=300 {
-        progress_to_the_end(&problem(&mut Dice::new(seed), Size::MIDDLE), &format!("seed {seed}"));
-    }
+    let kept: u64 = kept().iter().map(|(name, problem)| progress_to_the_end(problem, name)).sum();
+    let seeds = (1..=300).map(|seed| (seed, problem(&mut Dice::new(seed), Size::MIDDLE)));
+    let random: u64 =
+        seeds.map(|(seed, problem)| progress_to_the_end(&problem, &format!("seed {seed}"))).sum();
+    // Work is counted, not timed, so it is the same on every machine: 54.6 and 32.4 million on
+    // 2026-11-29. A change of the search that needs more has to say so here.
+    assert!(kept <= 55_000_000 && random <= 33_000_000, "{kept} {random}");
 }
 
 #[test]

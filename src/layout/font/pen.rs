@@ -200,5 +200,13 @@ mod tests {
             pen.line_to(0.0, 0.0);
         });
         assert_eq!(ring, [(0, 0), (1_000, 0), (1_000, 1_000)]);
+        // What has no area is no ring.
+        let ring = pen(|pen| {
+            pen.line_to(1_400.0, 0.0);
+            pen.move_to(0.0, 0.0);
+            pen.line_to(1_400.0, 0.0);
+            pen.line_to(0.0, 1_400.0);
+        });
+        assert_eq!(ring, [(0, 0), (1_000, 0), (0, 1_000)]);
     }
 }

@@ -259,3 +259,63 @@ impl Solver {
         Some(Some((value, merged(lines))))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::model::{Family, Problem, Step, Supplier, Tier, Unit, Way};
+    use super::super::super::scheme::Clip;
+    use super::*;
+
+    /// Two families of one letter each, sold by two suppliers; the second has no letter of the first.
+    fn solver() -> Solver {
+        let way = |supplier, family, group| Way {
+            supplier,
+            family,
+            unit: Unit::Same { n: 1, glyphs: None },
+            tiers: vec![Tier { from: 1, cents: 50 }, Tier { from: 5, cents: 40 }],
+            at_most: None,
+            group,
+        };
+        let freight = vec![Step { from: 0, cents: 500 }, Step { from: 900, cents: 0 }];
+        Solver::new(Problem {
+            suppliers: vec![Supplier { freight, min_order: 0 }; 2],
+            families: vec![Family { need: vec![3] }; 2],
+            ways: vec![way(0, 0, Some(7)), way(0, 1, None), way(1, 1, None)],
+        })
+        .unwrap()
+    }
+
+    /// What is known of a family's least cost is used again wherever this key is the same: all that
+    /// the cost depends on must change it, and nothing else should.
+    #[test]
+    fn a_familys_market_is_all_that_its_cost_depends_on() {
+        let solver = solver();
+        let case = solver.nodes.iter().map(|node| &node.case).find(|case| case.used == [true, true]).unwrap();
+        let none = vec![0; case.boxes.len()];
+        let changed = |change: &dyn Fn(&mut Case, &mut Vec<i64>)| {
+            let (mut other, mut multipliers) = (case.clone(), none.clone());
+            change(&mut other, &mut multipliers);
+            [0, 1].map(|f| solver.market(f, &other, &multipliers) != solver.market(f, case, &none))
+        };
+        assert_eq!(changed(&|_, _| ()), [false, false]);
+        assert_ne!(solver.market(0, case, &none), solver.market(1, case, &none));
+        // What only one of them buys by, and the group's box, which counts for all.
+        assert_eq!(changed(&|_, m| m[0] = 9), [true, true]);
+        assert_eq!(changed(&|_, m| m[1] = 9), [false, true]);
+        assert_eq!(changed(&|_, m| m[2] = 9), [true, true]);
+        assert_eq!(changed(&|case, _| case.boxes[1].lo += 1), [false, true]);
+        assert_eq!(changed(&|case, _| case.used[1] = false), [false, true]);
+        assert_eq!(changed(&|case, _| case.boxes[2].hi = 9), [true, true]);
+        let clip = |family, way, lo, hi| Clip { family, way, lo, hi };
+        assert_eq!(changed(&|case, _| case.clips.push(clip(0, 0, 2, 9))), [true, false]);
+        assert_eq!(changed(&|case, _| case.clips.push(clip(1, 1, 2, 9))), [false, true]);
+        // Two parts of one case differ.
+        let with = |clip: Clip| {
+            let mut case = case.clone();
+            case.clips.push(clip);
+            solver.market(0, &case, &none)
+        };
+        assert_ne!(with(clip(0, 0, 0, 4)), with(clip(0, 0, 5, 4)));
+        assert_ne!(with(clip(0, 0, 0, 4)), with(clip(0, 0, 0, 5)));
+    }
+}
