@@ -262,9 +262,11 @@ impl Solver {
 
 #[cfg(test)]
 mod tests {
+    use super::super::super::check;
     use super::super::super::model::{Family, Problem, Step, Supplier, Tier, Unit, Way};
     use super::super::super::scheme::Clip;
     use super::*;
+    use proptest::prelude::*;
 
     /// Two families of one letter each, sold by two suppliers; the second has no letter of the first.
     fn solver() -> Solver {
@@ -317,5 +319,96 @@ mod tests {
         };
         assert_ne!(with(clip(0, 0, 0, 4)), with(clip(0, 0, 5, 4)));
         assert_ne!(with(clip(0, 0, 0, 4)), with(clip(0, 0, 0, 5)));
+    }
+
+    /// The most cents that plans are tried up to.
+    const UP_TO: i64 = 40;
+
+    /// A way of a family of two letters: pieces, packs, or a set; a break, up or down; perhaps few of it.
+    fn way() -> impl Strategy<Value = Way> {
+        let unit = prop_oneof![
+            (1_u32..4).prop_map(|n| Unit::Same { n, glyphs: None }),
+            (1_u32..4, 0_usize..2).prop_map(|(n, glyph)| Unit::Same { n, glyphs: Some(vec![glyph]) }),
+            (0_u32..3, 1_u32..3).prop_map(|(a, b)| Unit::Mix(vec![(0, a), (1, b)])),
+        ];
+        let tiers =
+            (3_i64..16, 2_u32..6, 3_i64..16, any::<bool>()).prop_map(|(first, from, then, has_break)| {
+                let mut tiers = vec![Tier { from: 1, cents: first }];
+                if has_break {
+                    tiers.push(Tier { from, cents: then });
+                }
+                tiers
+            });
+        (unit, tiers, prop::option::of(1_u32..5)).prop_map(|(unit, tiers, at_most)| Way {
+            supplier: 0,
+            family: 0,
+            unit,
+            tiers,
+            at_most,
+            group: None,
+        })
+    }
+
+    /// The least that a plan costs, by trying all that cost less than a limit.
+    fn by_trying(problem: &Problem, limit: i64) -> Option<i64> {
+        let slots: Vec<(usize, Option<usize>, i64)> = problem
+            .ways
+            .iter()
+            .enumerate()
+            .flat_map(|(w, way)| {
+                let floor = way.tiers.iter().map(|tier| tier.cents).min().unwrap_or(0);
+                let glyphs: Vec<Option<usize>> = match &way.unit {
+                    Unit::Mix(_) => vec![None],
+                    Unit::Same { .. } => (0..2).filter(|&glyph| way.sells(glyph)).map(Some).collect(),
+                };
+                glyphs.into_iter().map(move |glyph| (w, glyph, floor))
+            })
+            .collect();
+        let mut best = None;
+        let mut tried: Vec<(Vec<Line>, i64)> = vec![(Vec::new(), 0)];
+        for (way, glyph, floor) in slots {
+            let more = tried.iter().flat_map(|(lines, spent)| {
+                let most = (limit - 1 - spent) / floor;
+                (1..=most).map(move |units| {
+                    let line = Line { way, glyph, units: units as u32 };
+                    (lines.iter().copied().chain([line]).collect(), spent + floor * units)
+                })
+            });
+            let more: Vec<(Vec<Line>, i64)> = more.collect();
+            tried.extend(more);
+        }
+        for (lines, _) in tried {
+            let cents = check::price(problem, &lines).ok().map(|plan| plan.worth.cents);
+            best = [best, cents].into_iter().flatten().min();
+        }
+        best.filter(|&cents| cents < limit)
+    }
+
+    proptest! {
+        /// Whatever can be had within a limit is found, at its true price, and nothing that cannot.
+        #[test]
+        fn a_familys_cheapest_plan_within_a_limit_is_found(
+            need in prop::collection::vec(0_u32..5, 2),
+            ways in prop::collection::vec(way(), 1..4),
+        ) {
+            let problem = Problem { suppliers: vec![Supplier::default()], families: vec![Family { need }], ways };
+            let mut solver = Solver::new(problem.clone()).unwrap();
+            let case = solver.nodes.iter().map(|node| &node.case).find(|case| case.used[0]).unwrap().clone();
+            let terms = Terms::new(&problem, &solver.families[0], &case, &vec![0; case.boxes.len()]).unwrap();
+            let mut within = |cents: i64| {
+                let mut effort = EXACT_EFFORT;
+                solver.within(0, &case, &terms, cents * SCALE, &mut effort).expect("room enough")
+            };
+            match within(UP_TO) {
+                Some((value, lines)) => {
+                    let plan = check::price(&problem, &lines).unwrap();
+                    prop_assert_eq!(plan.worth.cents * SCALE, value);
+                    prop_assert_eq!(by_trying(&problem, plan.worth.cents), None, "{:?}", problem);
+                    prop_assert_eq!(within(plan.worth.cents).map(|found| found.0), Some(value));
+                    prop_assert!(within(plan.worth.cents - 1).is_none());
+                }
+                None => prop_assert_eq!(by_trying(&problem, UP_TO + 1), None, "{:?}", problem),
+            }
+        }
     }
 }
