@@ -419,6 +419,18 @@ mod tests {
         assert_eq!((found.closings(), found.over), (129, Over::Collar));
     }
 
+    #[test]
+    fn many_letters_in_rows_are_proven_by_those_that_lie_apart() {
+        // Two by two go under the platen; every other one of every other row lies apart from the rest.
+        for (rows, closings) in [(4, 10), (5, 15), (11, 30), (12, 30)] {
+            let square =
+                |at: i32| rect([40 * (at % 10), 40 * (at / 10), 40 * (at % 10) + 30, 40 * (at / 10) + 30]);
+            let letters: Vec<Rect> = (0..10 * rows).map(square).collect();
+            let found = fewest(&letters, &platen(), &KeepOff::default());
+            assert_eq!((found.closings(), found.is_proven), (closings, true), "{rows} rows");
+        }
+    }
+
     /// Rings of five letters of which neighbours can be pressed at once: three closings each, and two
     /// letters of each that cannot be pressed together, so a bound of two.
     #[test]
