@@ -141,6 +141,10 @@ mod tests {
         assert_eq!(row(gaps + Length::of_units(3)).map(|found| found.len()), Ok(1));
         let flat = measured(&signs("HHH"), gaps, Length::ZERO, &widths);
         assert_eq!(flat, Err(MeasureError::TooShort));
+        let mut narrow = widths.clone();
+        narrow.letters.insert(Glyph::parse("H").unwrap(), Caps::ZERO);
+        let none = measured(&signs("HHH"), Length::inches(9), Length::inches(4), &narrow);
+        assert_eq!(none, Err(MeasureError::TooShort), "letters without width are no wider for it");
         assert!(MeasureError::TooShort.to_string().contains("check the letter height and the gap"));
         assert!(MeasureError::TooLong.to_string().contains("the unit"));
     }

@@ -164,6 +164,29 @@ mod tests {
     }
 
     #[test]
+    fn a_curve_begins_where_the_pen_is() {
+        let ring = pen(|pen| {
+            pen.line_to(1_000.0, 300.0);
+            pen.quad_to(200.0, 500.0, 900.0, 1_300.0);
+        });
+        let curve = |t: f64| {
+            let (a, b, c) = ((1.0 - t) * (1.0 - t), 2.0 * t * (1.0 - t), t * t);
+            (a * 1_000.0 + b * 200.0 + c * 900.0, a * 300.0 + b * 500.0 + c * 1_300.0)
+        };
+        assert!(off(&ring, curve) < 2.0, "{}", off(&ring, curve));
+        let ring = pen(|pen| {
+            pen.line_to(1_000.0, 300.0);
+            pen.curve_to(200.0, 500.0, 300.0, 900.0, 900.0, 1_300.0);
+        });
+        let curve = |t: f64| {
+            let r = 1.0 - t;
+            let (a, b, c, d) = (r * r * r, 3.0 * t * r * r, 3.0 * t * t * r, t * t * t);
+            (a * 1_000.0 + b * 200.0 + c * 300.0 + d * 900.0, a * 300.0 + b * 500.0 + c * 900.0 + d * 1_300.0)
+        };
+        assert!(off(&ring, curve) < 2.0, "{}", off(&ring, curve));
+    }
+
+    #[test]
     fn a_curve_has_no_more_edges_than_keep_it_so_near() {
         // Reckoned by hand: the least count whose square times 8 x 1,400 is not below a thousand times
         // 2 x (1,100 + 1,100), and 6 x (400 + 100).
