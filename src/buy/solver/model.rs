@@ -435,17 +435,17 @@ mod tests {
     #[test]
     fn all_together_may_cost_up_to_the_largest_total() {
         // Fifteen letters, a break at one unit and one way: 17 units at the dearest price.
-        let with = |change: &dyn Fn(&mut Problem, i64), more: i64| {
+        type Change<'a> = &'a dyn Fn(&mut Problem, i64);
+        let with = |change: Change, more: i64| {
             check(|p| {
                 p.families[0].need[0] = 15;
                 p.ways[0].tiers = vec![tier(1, LARGEST_CENTS)];
                 change(p, LARGEST_TOTAL - 17 * LARGEST_CENTS + more);
             })
         };
-        let left: [&dyn Fn(&mut Problem, i64); 2] =
-            [&|p, left| p.suppliers[0].min_order = left, &|p, left| {
-                p.suppliers[0].freight = vec![Step { from: left - 5, cents: 5 }]
-            }];
+        let left: [Change; 2] = [&|p, left| p.suppliers[0].min_order = left, &|p, left| {
+            p.suppliers[0].freight = vec![Step { from: left - 5, cents: 5 }]
+        }];
         for change in left {
             assert_eq!(with(change, 0), Ok(()));
             assert!(is_too_large(with(change, 1)));
