@@ -60,11 +60,12 @@ impl Bending {
         (top > self.bound + SCALE / 2 && at != self.best).then_some(at)
     }
 
-    /// Takes the bound found at multipliers.
-    pub fn learn(&mut self, at: Vec<i64>, bound: i64, worth: &[i64]) {
+    /// Takes the bound found at multipliers; tells whether they are the best ones now.
+    pub fn learn(&mut self, at: Vec<i64>, bound: i64, worth: &[i64]) -> bool {
         let steps = at.iter().zip(&self.best).zip(worth).map(|((a, b), worth)| (a - b).abs() / worth);
         let edge = steps.max().is_some_and(|step| step >= self.radius);
-        if bound > self.bound {
+        let is_better = bound > self.bound;
+        if is_better {
             self.bound = bound;
             self.best = at;
             if edge {
@@ -73,6 +74,7 @@ impl Bending {
         } else {
             self.radius = (self.radius / 2).max(1);
         }
+        is_better
     }
 }
 

@@ -146,10 +146,9 @@ impl Solver {
         if possible {
             self.offer_samples(&picks);
         }
-        if bound > bending.bound {
+        if bending.learn(next, bound, &case.groups.worth) {
             least = values;
         }
-        bending.learn(next, bound, &case.groups.worth);
         self.raise(at, bending.bound);
         self.nodes[at].state = State::Bending { bending, least };
     }
