@@ -193,6 +193,24 @@ mod tests {
     }
 
     #[test]
+    fn amounts_carry_their_sign_before_them_and_a_minus_before_that() {
+        let shown = |code: &str, cents: i64| {
+            let currency = Currency::of_code(code).unwrap();
+            assert_eq!(currency.code(), code);
+            currency.show(Cents::new(cents))
+        };
+        // Signs: common practice, no source.
+        let dollars = ["USD", "CAD", "AUD", "NZD"].map(|code| shown(code, 123_450));
+        assert_eq!(dollars, ["$1,234.50"; 4]);
+        assert_eq!((shown("EUR", -5), shown("GBP", 100_000_000)), ("-€0.05".into(), "£1,000,000.00".into()));
+        assert_eq!(
+            (shown("JPY", -1_234), shown("SEK", -123_450)),
+            ("-¥1,234".into(), "-1,234.50 SEK".into())
+        );
+        assert_eq!((shown("USD", 0), shown("JPY", 999)), ("$0.00".into(), "¥999".into()));
+    }
+
+    #[test]
     fn codes_are_known_with_their_minor_units_or_refused() {
         // ISO 4217, list one: dollar 2, yen 0, Kuwaiti dinar 3, from memory.
         for (code, digits) in [("usd", 2), (" EUR ", 2), ("JPY", 0), ("KWD", 3)] {
